@@ -1,0 +1,1 @@
+"""The Hidelight workshop server."""

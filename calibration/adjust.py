@@ -14,7 +14,7 @@ from calibration.least_squares import Equations, Solution, minimise, solve
 from calibration.plane import Plane
 from calibration.precision import free_datum, rigid_motions
 from calibration.refusal import Refusal
-from calibration.report import Report, chi_square, make_report, suspicion
+from calibration.report import TRUST, Report, chi_square, make_report, suspicion
 from calibration.sightings import Sightings
 from calibration.start import start
 
@@ -24,7 +24,7 @@ _BEYOND_REPAIR = 25.0
 """Standard deviation of unit weight above which a fit is refused rather than reported."""
 _SETTLED = 1e-8
 """Share of the weighted sum of squares: a lens centre that hardly shows creeps for ever; this is under 0.01 sigma."""
-_LEAST_HOLD = 1e-6
+_LEAST_HOLD = 1e-4
 """Smallest over largest singular value of the plane terms' Jacobian: below it the picture can swing."""
 
 
@@ -47,12 +47,15 @@ def adjust(sightings: Sightings) -> Adjustment:
     check_sightings(sightings)
     chart, prior, unknowns = start(sightings)
     observed = Observed(sightings)
-    equations = _equations(observed, chart, prior, _datum(sightings, chart, unknowns))
+    datum = _datum(sightings, chart, unknowns)
+    equations = _equations(observed, chart, prior, datum)
     if len({p.cross for p in sightings.positions}) < 4:
         unknowns = _plane_first(equations, unknowns)
     _check_held(equations(unknowns)[1], len(observed.sigma))
     solution = _without_datum(solve(equations, unknowns, settled=_SETTLED), len(observed.sigma))
-    bench = _bench(observed, chart, solution)
+    raised = observed.raised(_inflation(solution, len(observed.sigma)))
+    again = solve(_equations(raised, chart, prior, datum), solution.values, settled=_SETTLED)
+    bench = _bench(raised, chart, again)
     check_horizon(bench)
     report = make_report(sightings, solution, chart, bench, observed.sigma)
     _check_repair(solution, report)
@@ -126,7 +129,7 @@ def _bench(observed: Observed, chart: Chart, solution: Solution) -> Bench:
     unit = np.ones(DOUBTS)
     unit[:9] = 1.0 / np.linalg.norm(raw.plane.matrix)
     slopes = chart.slopes * unit[:, None]
-    bench = replace(raw, plane=plane, covariance=slopes @ solution.covariance @ slopes.T * _inflation(solution))
+    bench = replace(raw, plane=plane, covariance=slopes @ solution.covariance @ slopes.T)
     bench = replace(bench, covariance=bench.covariance + _second_order(observed, bench))
     return _tape_frame(sightings, bench) if sightings.tape_only else bench
 
@@ -145,12 +148,13 @@ def _second_order(observed: Observed, bench: Bench) -> Array:
     return np.asarray(lift @ moments @ lift.T)
 
 
-def _inflation(solution: Solution) -> float:
-    """Return the factor on the covariance: 1 unless the residuals say that the stated sigmas are too small."""
+def _inflation(solution: Solution, count: int) -> float:
+    """Return the factor on the sightings' sigmas: 1 unless the residuals say that what was stated is too small."""
     chance = chi_square(solution)
-    if chance is None or solution.sigma0 is None or chance >= 0.01:
+    if chance is None or chance >= TRUST:
         return 1.0
-    return max(1.0, solution.sigma0**2)
+    own = solution.residuals[:count]
+    return max(1.0, float(np.sqrt(own @ own / max(solution.shares[:count].sum(), 1.0))))
 
 
 def _tape_frame(sightings: Sightings, bench: Bench) -> Bench:

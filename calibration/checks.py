@@ -84,22 +84,26 @@ def _check_apart(sightings: Sightings) -> None:
 
 
 def _check_line(sightings: Sightings) -> None:
-    """Only marks and distances fix the picture; all of their crosses in line leave it free to swing."""
+    """Refuse crosses of which all, or all but one, lie on one line: the picture could swing about it."""
     used = sorted({n for d in sightings.distances for n in (d.start, d.end)} | {p.cross for p in sightings.positions})
     _refuse_line(used, sightings.pixels(used), float(np.hypot(*sightings.picture)))
-    at = {p.cross: p.at for p in sightings.positions}
+    at = {p.cross: p.at for p in sightings.positions if p.height == 0}
     if len(at) >= 4 and not sightings.distances:
         places = np.array(list(at.values()))
         _refuse_line(list(at), places, float(np.linalg.norm(np.ptp(places, axis=0))))
-        if len(at) == 4:
-            for three in combinations(at, 3):
-                _refuse_line(list(three), sightings.pixels(three), float(np.hypot(*sightings.picture)))
 
 
 def _refuse_line(names: list[str], points: Array, size: float) -> None:
-    spread = np.linalg.svd(points - points.mean(axis=0), compute_uv=False)
-    if spread[1] < _LEAST_BAND * size:
-        raise Refusal(f"Crosses {', '.join(names)} lie on one line; sight one well off that line.")
+    for one, two in combinations(range(len(names)), 2):
+        along = points[two] - points[one]
+        length = float(np.linalg.norm(along))
+        away = points - points[one]
+        near = np.abs(along[0] * away[:, 1] - along[1] * away[:, 0]) < _LEAST_BAND * size * max(length, 1e-9)
+        if len(names) - int(near.sum()) < 2:
+            line = ", ".join(name for name, on in zip(names, near, strict=True) if on)
+            raise Refusal(
+                f"Crosses {line} lie on one line and fewer than two lie off it; sight one more well off that line."
+            )
 
 
 def _check_order(sightings: Sightings) -> None:
@@ -108,7 +112,9 @@ def _check_order(sightings: Sightings) -> None:
         return
     for one, two in combinations(places, 2):
         if len(places) > 4 and _in_order(sightings.crosses, {**places, one: places[two], two: places[one]}):
-            raise Refusal(f"Crosses {one} and {two} look swapped; check their letters.", field="positions")
+            raise Refusal(
+                f"Crosses {min(one, two)} and {max(one, two)} look swapped; check their letters.", field="positions"
+            )
     names = ", ".join(places)
     raise Refusal(
         f"The places of {names} run in a crossed (bow-tie) order: two letters are swapped; check them.",

@@ -63,7 +63,7 @@ class Plane:
 
     def denominators(self, points: Array) -> Array:
         """Return w (n,) of points (n, 2): one sign on each side of the horizon, zero on it."""
-        return self._homogeneous(points)[2]
+        return np.asarray(self._homogeneous(points)[2])
 
     def inverse(self) -> Plane:
         """Return the map back."""

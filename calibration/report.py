@@ -20,6 +20,8 @@ from calibration.sightings import Distance, LensFoot, LensHeight, Position, Sigh
 
 RISK = 0.05
 """The chance that a faultless set of sightings has one named suspect."""
+TRUST = 0.01
+"""Residuals that would arise by chance less often than this say that the stated sigmas are too small."""
 _LEAST_SHARE = 0.02
 """A sighting that the others control by less than this cannot be judged."""
 
@@ -114,7 +116,7 @@ def _trust(solution: Solution) -> tuple[bool, tuple[str, ...]]:
     chance = chi_square(solution)
     if chance is None:
         return False, ("No sighting controls another; add some, so that a mistake can show.",)
-    if chance < 0.01:
+    if chance < TRUST:
         return False, (
             f"The residuals are {solution.sigma0:.1f} times what was stated; the expected error has been raised to match them.",
         )

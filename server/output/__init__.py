@@ -1,0 +1,1 @@
+"""What leaves the server: scenes, strokes, pictures and files."""

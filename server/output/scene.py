@@ -5,14 +5,15 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, cast
 
 import numpy as np
 from numpy.typing import NDArray
 
 from calibration.refusal import Refusal
+from server.geometry.svg_reading import Drawing, Shape
 from server.leather.pattern import Step
-from server.leather.piece import ROLES, Hole, Piece, Role
+from server.leather.piece import ROLES, Piece, Role
 
 Array = NDArray[np.float64]
 Kind = Literal["cut", "slot", "stitch", "hole", "fold", "mark", "cross", "chosen", "check", "frame"]
@@ -69,16 +70,29 @@ def of_piece(piece: Piece, roles: Iterable[Role] = ROLES, step: Step | None = No
     holes = [h for h in piece.holes if "hole" in wanted and (step is None or step.shows(h))]
     labels = [w for w in piece.labels if "mark" in wanted and (step is None or step.shows(w))]
     items = [Item(d.role, dense(d.path.flatten(), d.path.closed), d.path.closed, piece.name, d.name) for d in drawn]
-    items += [Item("hole", hole_tick(h), False, piece.name, h.seam) for h in holes]
+    items += [Item("hole", hole_tick(h.x, h.y, h.angle), False, piece.name, h.seam) for h in holes]
     return Scene(tuple(items), tuple(Words(w.text, w.x, w.y, w.size) for w in labels))
 
 
-def hole_tick(hole: Hole) -> Array:
-    """Return the two ends (2, 2) mm of the tick that shows a hole, its middle on the hole."""
-    slant = math.radians(hole.angle + HOLE_SLANT)
+def of_drawing(drawing: Drawing) -> Scene:
+    """Return the scene of a pattern file in the page's mm, in the file's order."""
+    words = tuple(Words(w.text, w.x, w.y, w.size) for w in drawing.labels)
+    return Scene(tuple(map(_shape_item, drawing.shapes)), words)
+
+
+def _shape_item(shape: Shape) -> Item:
+    kind = cast(Role, shape.role)
+    if kind == "hole":
+        x, y = shape.points[0].tolist()
+        return Item(kind, hole_tick(x, y, shape.angle or 0.0), False, shape.piece, shape.name)
+    return Item(kind, dense(shape.points, shape.closed), shape.closed, shape.piece, shape.name)
+
+
+def hole_tick(x: float, y: float, angle: float) -> Array:
+    """Return the ends (2, 2) mm of the tick for a hole at (x, y) mm on a line that runs at ``angle`` degrees."""
+    slant = math.radians(angle + HOLE_SLANT)
     half = np.array([math.cos(slant), math.sin(slant)]) * HOLE_TICK / 2
-    middle = np.array([hole.x, hole.y])
-    return np.stack([middle - half, middle + half])
+    return np.stack([np.array([x, y]) - half, np.array([x, y]) + half])
 
 
 def dense(points: Array, closed: bool = False, longest: float = LONGEST_CHORD) -> Array:

@@ -44,6 +44,40 @@ def adjust(sightings: Sightings) -> Adjustment:
             picture, or residuals that contradict the stated errors beyond repair.
 
     """
+    fit = least_squares_fit(sightings)
+    bench = fit.bench()
+    check_horizon(bench)
+    report = make_report(sightings, fit.solution, fit.chart, bench, fit.observed.sigma)
+    _check_repair(fit.solution, report)
+    return Adjustment(bench, report)
+
+
+@dataclass(frozen=True)
+class Fit:
+    """A fit before anything is said about it: also of sightings that contradict each other."""
+
+    observed: Observed
+    chart: Chart
+    prior: Prior
+    datum: Array
+    solution: Solution
+
+    def bench(self) -> Bench:
+        """Return the bench, its covariance raised where the residuals contradict the stated sigmas."""
+        raised = self.observed.raised(_inflation(self.solution, len(self.observed.sigma)))
+        if raised is self.observed:
+            return _bench(raised, self.chart, self.solution)
+        equations = _equations(raised, self.chart, self.prior, self.datum)
+        return _bench(raised, self.chart, solve(equations, self.solution.values, settled=_SETTLED))
+
+
+def least_squares_fit(sightings: Sightings) -> Fit:
+    """Return the fit of all sightings, however well they agree.
+
+    Raises:
+        Refusal: as ``adjust``, but for residuals beyond repair and the horizon.
+
+    """
     check_sightings(sightings)
     chart, prior, unknowns = start(sightings)
     observed = Observed(sightings)
@@ -52,14 +86,8 @@ def adjust(sightings: Sightings) -> Adjustment:
     if len({p.cross for p in sightings.positions}) < 4:
         unknowns = _plane_first(equations, unknowns)
     _check_held(equations(unknowns)[1], len(observed.sigma))
-    solution = _without_datum(solve(equations, unknowns, settled=_SETTLED), len(observed.sigma))
-    raised = observed.raised(_inflation(solution, len(observed.sigma)))
-    again = solve(_equations(raised, chart, prior, datum), solution.values, settled=_SETTLED)
-    bench = _bench(raised, chart, again)
-    check_horizon(bench)
-    report = make_report(sightings, solution, chart, bench, observed.sigma)
-    _check_repair(solution, report)
-    return Adjustment(bench, report)
+    solution = solve(equations, unknowns, settled=_SETTLED)
+    return Fit(observed, chart, prior, datum, _without_datum(solution, len(observed.sigma)))
 
 
 def _equations(observed: Observed, chart: Chart, prior: Prior, datum: Array) -> Equations:
@@ -111,14 +139,13 @@ def _check_held(jacobian: Array, count: int) -> None:
 
 
 def _without_datum(solution: Solution, count: int) -> Solution:
-    """Drop the datum rows: they are conditions met exactly, not sightings."""
-    keep = np.concatenate([np.arange(count), np.arange(len(solution.residuals) - 7, len(solution.residuals))])
-    residuals, extra = solution.residuals[keep], len(solution.residuals) - len(keep)
-    freedom = len(solution.residuals) - len(solution.values)
-    sigma0 = float(np.sqrt(residuals @ residuals / freedom)) if freedom > 0 else None
-    assert extra in (0, 3)  # noqa: S101 - an invariant of _equations
+    """Drop the datum rows: they are conditions met exactly (residual zero), not sightings."""
+    keep = np.r_[0:count, len(solution.residuals) - 7 : len(solution.residuals)]
     return replace(
-        solution, residuals=residuals, jacobian=solution.jacobian[keep], shares=solution.shares[keep], sigma0=sigma0
+        solution,
+        residuals=solution.residuals[keep],
+        jacobian=solution.jacobian[keep],
+        shares=solution.shares[keep],
     )
 
 

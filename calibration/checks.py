@@ -115,6 +115,9 @@ def _check_order(sightings: Sightings) -> None:
             raise Refusal(
                 f"Crosses {min(one, two)} and {max(one, two)} look swapped; check their letters.", field="positions"
             )
+    for one in places:
+        if len(places) > 5 and _in_order(sightings.crosses, {k: v for k, v in places.items() if k != one}):
+            raise Refusal(f"The place of {one} does not fit between its neighbours; sight it again.", field="positions")
     names = ", ".join(places)
     raise Refusal(
         f"The places of {names} run in a crossed (bow-tie) order: two letters are swapped; check them.",

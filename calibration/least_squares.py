@@ -29,6 +29,7 @@ class Solution:
         covariance: (n, n) for equations whose stated sigmas are right (unit weight 1).
         residuals: (m,) computed minus observed, over sigma.
         jacobian: (m, n) at the answer.
+        freedom: equations less unknowns, conditions and all.
         sigma0: standard deviation of unit weight, None without redundancy.
         shares: (m,) redundancy number of each equation, 0 (uncontrolled) to 1 (fully controlled by the others).
 
@@ -38,12 +39,21 @@ class Solution:
     covariance: Array
     residuals: Array
     jacobian: Array
+    freedom: int
     sigma0: float | None
     shares: Array
 
 
+_FAR = 1e8
+"""Residual over sigma that no sighting has: a step there is taken back."""
+
+
 class _Remembered:
-    """Evaluates the equations once per place although scipy asks for residuals and Jacobian apart."""
+    """Evaluates the equations once per place although scipy asks for residuals and Jacobian apart.
+
+    Where a trial step has no answer (a folded lens, a surface above the lens) it answers with residuals so large that the
+    search turns back; only the start may refuse.
+    """
 
     def __init__(self, equations: Equations) -> None:
         self._equations = equations
@@ -51,8 +61,14 @@ class _Remembered:
         self._answer: tuple[Array, Array] = (np.empty(0), np.empty((0, 0)))
 
     def _at_values(self, values: Array) -> tuple[Array, Array]:
-        if values.tobytes() != self._at:
+        if values.tobytes() == self._at:
+            return self._answer
+        try:
             self._at, self._answer = values.tobytes(), self._equations(values)
+        except Refusal:
+            if not self._at:
+                raise
+            self._at, self._answer = values.tobytes(), (np.full_like(self._answer[0], _FAR), self._answer[1])
         return self._answer
 
     def residuals(self, values: Array) -> Array:
@@ -100,10 +116,10 @@ def solve(equations: Equations, start: Array, *, settled: float = 1e-10) -> Solu
     values = minimise(equations, np.asarray(start, dtype=np.float64), settled=settled)
     residuals, jacobian = equations(values)
     covariance = inverse_normal(jacobian)
-    redundancy = len(residuals) - len(values)
-    sigma0 = float(np.sqrt(residuals @ residuals / redundancy)) if redundancy > 0 else None
+    freedom = len(residuals) - len(values)
+    sigma0 = float(np.sqrt(residuals @ residuals / freedom)) if freedom > 0 else None
     shares = 1.0 - np.einsum("ij,jk,ik->i", jacobian, covariance, jacobian)
-    return Solution(values, covariance, residuals, jacobian, sigma0, np.clip(shares, 0.0, 1.0))
+    return Solution(values, covariance, residuals, jacobian, freedom, sigma0, np.clip(shares, 0.0, 1.0))
 
 
 def inverse_normal(jacobian: Array) -> Array:

@@ -106,10 +106,9 @@ def error_summary(bench: Bench, height: float = 0.0) -> dict[str, Any]:
 
 def chi_square(solution: Solution) -> float | None:
     """Return the chance that residuals this large arise with the stated sigmas, None without redundancy."""
-    freedom = len(solution.residuals) - len(solution.values)
-    if freedom <= 0 or solution.sigma0 is None:
+    if solution.freedom <= 0:
         return None
-    return float(stats.chi2.sf(solution.residuals @ solution.residuals, freedom))
+    return float(stats.chi2.sf(solution.residuals @ solution.residuals, solution.freedom))
 
 
 def _trust(solution: Solution) -> tuple[bool, tuple[str, ...]]:
@@ -125,11 +124,12 @@ def _trust(solution: Solution) -> tuple[bool, tuple[str, ...]]:
 
 def _judge(sightings: Sightings, solution: Solution, sigma: Array) -> tuple[Judged, ...]:
     limit = float(stats.norm.isf(RISK / 2 / max(1, len(sigma))))
-    rows = _rows(sightings)
+    rows = rows_of(sightings)
     return tuple(_judge_one(sighting, at, solution, sigma, limit) for sighting, at in rows)
 
 
-def _rows(sightings: Sightings) -> list[tuple[Any, list[int]]]:
+def rows_of(sightings: Sightings) -> list[tuple[Any, list[int]]]:
+    """Return each sighting, in the order of the file, with the places of its one or two equations."""
     rows: list[tuple[Any, list[int]]] = []
     here = 0
     for sighting in (*sightings.positions, *sightings.distances, *sightings.lens):

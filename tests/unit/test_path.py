@@ -104,6 +104,14 @@ def test_a_rounded_rectangle_refuses_a_radius_that_does_not_fit() -> None:
             rounded_rectangle(0, 0, 30, 20, radius)
 
 
+@pytest.mark.parametrize(
+    ("radius", "sweep"), [(0.0, 90.0), (-1.0, 90.0), (math.nan, 90.0), (5.0, 361.0), (5.0, math.nan)]
+)
+def test_an_arc_that_is_none_is_refused(radius: float, sweep: float) -> None:
+    with pytest.raises(Refusal):
+        Arc.of((0, 0), radius, 0.0, sweep)
+
+
 def test_unfold_joins_the_halves_without_a_seam_on_the_centre_line() -> None:
     half = chain((0, 0), (Arc.of((20, 10), 5.0, -90.0, 90.0),), (25, 40))
     whole = unfold(Path((*half.segments, Line((25, 40), (0, 40)))), closed=True)

@@ -1,0 +1,1 @@
+"""Pure shapes in millimetres: x right, y down, nothing but geometry."""

@@ -1,0 +1,45 @@
+"""Areas and distances of flat shapes given as rings of points in mm. GEOS (shapely) does the work."""
+
+from __future__ import annotations
+
+import numpy as np
+import shapely
+from numpy.typing import ArrayLike, NDArray
+
+
+def area(ring: ArrayLike) -> float:
+    """Return the area in mm^2 of a closed ring (n, 2), whichever way round it runs."""
+    return float(shapely.Polygon(_ring(ring)).area)
+
+
+def overlap(first: ArrayLike, second: ArrayLike) -> float:
+    """Return the area in mm^2 that two closed rings (n, 2) share; 0 when they only touch."""
+    return float(shapely.Polygon(_ring(first)).intersection(shapely.Polygon(_ring(second))).area)
+
+
+def contains(outer: ArrayLike, inner: ArrayLike) -> bool:
+    """Return whether the closed ring `inner` lies wholly inside `outer` (touching is inside)."""
+    return bool(shapely.Polygon(_ring(outer)).covers(shapely.Polygon(_ring(inner))))
+
+
+def inside(ring: ArrayLike, points: ArrayLike) -> NDArray[np.bool_]:
+    """Return, for each of the points (n, 2), whether it lies inside the closed ring or on it."""
+    given = _ring(points)
+    return np.asarray(shapely.intersects_xy(shapely.Polygon(_ring(ring)), given[:, 0], given[:, 1]), dtype=np.bool_)
+
+
+def distance_between(first: ArrayLike, second: ArrayLike) -> float:
+    """Return the least distance in mm between the lines of two closed rings (n, 2)."""
+    return float(shapely.LinearRing(_ring(first)).distance(shapely.LinearRing(_ring(second))))
+
+
+def nearest_points(first: ArrayLike, second: ArrayLike) -> tuple[float, int, int]:
+    """Return the least distance in mm between two sets of points, (n, 2) and (m, 2), and the index of each."""
+    a, b = _ring(first), _ring(second)
+    apart = np.hypot(a[:, None, 0] - b[None, :, 0], a[:, None, 1] - b[None, :, 1])
+    i, j = np.unravel_index(int(np.argmin(apart)), apart.shape)
+    return float(apart[i, j]), int(i), int(j)
+
+
+def _ring(points: ArrayLike) -> NDArray[np.float64]:
+    return np.asarray(points, dtype=np.float64).reshape(-1, 2)

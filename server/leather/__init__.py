@@ -1,0 +1,1 @@
+"""The trade: pieces, stitches, seams, fits and drafts, in millimetres."""

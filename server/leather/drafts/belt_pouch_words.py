@@ -1,0 +1,342 @@
+"""What the belt pouch asks for and says: its measures, the steps of the work, and its sentences."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING, Literal
+
+from server.geometry.region import nearest_points
+from server.leather import norms
+from server.leather.fit import close_allowance, easy_allowance, girth_bound
+from server.leather.pattern import Measure, Seam, Sentence, Step
+from server.leather.piece import Piece
+
+if TYPE_CHECKING:
+    from server.leather.drafts.belt_pouch import Sizes
+
+_PRACTICE = "common practice, no source"
+_EXAMPLE = "the practice workshop's own thing, 3 x 6 x 1/2 in"
+
+SEAM_TITLES = {"pocket": "Pocket seam", "ring-left": "Left slot ring", "ring-right": "Right slot ring"}
+
+
+def _measure(
+    name: str,
+    title: str,
+    meaning: str,
+    bounds: tuple[float, float],
+    default: float | None,
+    reference: str,
+    unit: Literal["length", "leather"] = "length",
+) -> Measure:
+    return Measure(name, title, meaning, unit, bounds[0], bounds[1], default, reference, f"belt-pouch/{name}")
+
+
+MEASURES = (
+    _measure("width", "Width", "Width of the thing, across its face.", (10, 400), 76.2, _EXAMPLE),
+    _measure("height", "Height", "Height of the thing, as it stands in the pouch.", (20, 500), 152.4, _EXAMPLE),
+    _measure("thickness", "Thickness", "Thickness of the thing, front to back.", (0.5, 120), 12.7, _EXAMPLE),
+    _measure(
+        "stands-out",
+        "Stands out",
+        "How much of the thing shows above the mouth, to take hold of.",
+        (0, 400),
+        25.4,
+        _EXAMPLE,
+    ),
+    _measure("belt", "Belt", "Width of the belt; the slots are as tall.", (10, 120), 38.1, "1 1/2 in; " + _PRACTICE),
+    _measure(
+        "leather",
+        "Leather",
+        "Thickness of one ply, in mm, in or oz.",
+        (0.4, 6),
+        2.4,
+        "about 6 oz; " + _PRACTICE,
+        "leather",
+    ),
+    _measure(
+        "edge-margin",
+        "Edge margin",
+        "From the pocket's stitch line out to the edge, at the sides and the bottom.",
+        (2, 25),
+        norms.BELT_POUCH_MARGIN.value,
+        norms.BELT_POUCH_MARGIN.reference,
+    ),
+    _measure("slot-width", "Slot width", "Width of each belt slot.", (3, 30), 9.525, "3/8 in; " + _PRACTICE),
+    _measure(
+        "slot-gap",
+        "Slot gap",
+        "From each slot to the pocket's stitch line and to the edge of the wing; the stitch ring runs half-way.",
+        (4, 30),
+        6.35,
+        "1/4 in; " + _PRACTICE,
+    ),
+    _measure(
+        "side-allowance",
+        "Side allowance",
+        "Added each side of the thing's width. Left empty: its thickness, an easy fit.",
+        (0, 150),
+        None,
+        "easy fit a = T, close fit a = T/2 + t; " + _PRACTICE,
+    ),
+    _measure(
+        "bottom-allowance",
+        "Bottom allowance",
+        "Added below the thing. Left empty: its thickness.",
+        (0, 150),
+        None,
+        "as the side; " + _PRACTICE,
+    ),
+    _measure(
+        "corner-radius",
+        "Corner radius",
+        "Radius of the stitch line's two bottom corners; the edge runs round it, the edge margin outside.",
+        (0, 200),
+        20.0,
+        _PRACTICE,
+    ),
+    _measure(
+        "pitch",
+        "Pitch",
+        "From one stitch hole to the next; eased so that a whole number fits.",
+        (1.5, 12),
+        4.0,
+        _PRACTICE,
+    ),
+    _measure(
+        "back-margin",
+        "Back margin",
+        "How much larger than the front the back is cut, all round; it is trimmed to the front when glued.",
+        (3, 25),
+        norms.BACK_MARGIN.value,
+        norms.BACK_MARGIN.reference,
+    ),
+)
+
+_CARE = "usual caution; local codes and product data sheets decide"
+_BLADE = f"Blade: cut away from the hand that holds, with a cut-proof mat below ({_CARE})."
+_GLUE = f"Glue: air the room, no flame, prefer a water-based one ({_CARE})."
+_EYES = f"Do not look up into the projector's lens ({_CARE})."
+_KNIFE = ("knife", "cutting mat")
+_ALL_SEAMS = ("pocket", "ring-left", "ring-right")
+
+
+def steps(m: Mapping[str, float], seams: Sequence[Seam]) -> tuple[Step, ...]:
+    """Return the steps of the work in order."""
+    front = ("outline", "grain", "label")
+    pocket, ring = seams[0], seams[1]
+    hole = m["slot-width"] * 2 * norms.SLOT_END_SHARE.value
+    return (
+        Step(
+            "cut-front",
+            "Cut the front",
+            "Lay the leather grain side up, the arrow along the back of the hide, and cut the front on the line. "
+            "Finish its mouth edge now, between the wings: it cannot be reached later.",
+            "front",
+            ("cut", "mark"),
+            front,
+            1,
+            _KNIFE,
+            _BLADE,
+        ),
+        Step(
+            "cut-back",
+            "Cut the back over-size",
+            f"Cut the back {m['back-margin']:.3g} mm larger than the front all round, the mouth too, so that both plies "
+            "get one clean edge when it is trimmed. It is the same both ways round: either side may be up.",
+            "back",
+            ("cut", "mark"),
+            front,
+            1,
+            _KNIFE,
+            _BLADE,
+        ),
+        Step(
+            "glue",
+            "Glue",
+            "Put the back under the light flesh side up. Spread glue from the lit line outwards, over the wings, on both flesh "
+            "sides and nowhere inside it. Lay the front on it, grain side up, an even margin all round, and press.",
+            "back",
+            ("mark",),
+            ("glue-edge",),
+            1,
+            ("glue", "spreader", "roller"),
+            _GLUE,
+        ),
+        Step(
+            "trim",
+            "Trim to the front",
+            "Turn the work grain side up and lay the front's edge under the lit outline. Trim the back flush with the front, "
+            "and the mouth of the back to the line.",
+            "front",
+            ("cut",),
+            ("outline",),
+            2,
+            _KNIFE,
+            _BLADE,
+        ),
+        Step(
+            "slots",
+            "Punch the slots",
+            f"Punch a {hole:.3g} mm hole in each corner of both slots through both plies, then cut the sides from hole to hole.",
+            "front",
+            ("slot",),
+            (),
+            2,
+            (f"round punch {hole:.3g} mm", "mallet", "punching board", "knife"),
+            _BLADE,
+        ),
+        Step(
+            "scribe",
+            "Scribe the stitch lines",
+            f"Scribe the pocket seam {m['edge-margin']:.4g} mm from the edge and the rings {m['slot-gap'] / 2:.4g} mm from the slots, "
+            "along the light. Stop where the light stops.",
+            "front",
+            ("stitch",),
+            (),
+            2,
+            ("stitching groover or dividers",),
+            _EYES,
+        ),
+        Step(
+            "prick",
+            "Prick the holes",
+            f"Start at the bottom centre and prick out to both ends, {pocket.holes} holes {pocket.pitch_mm:.2f} mm apart; then "
+            f"{ring.holes} round each slot, {ring.pitch_mm:.2f} mm apart. Hold each iron along the line; the wide one "
+            "where it is straight, two tines round curves, one where they are tight.",
+            "front",
+            ("hole",),
+            _ALL_SEAMS,
+            2,
+            (
+                *(f"{tines}-tine pricking iron" if tines > 1 else "single-tine iron" for tines, _ in pocket.irons),
+                "mallet",
+            ),
+            f"Keep fingers below the top of the iron ({_CARE}).",
+        ),
+        Step(
+            "sew",
+            "Sew",
+            f"Two needles. The rings first: {ring.thread_mm:.0f} mm of thread each, from the hole beside the pocket seam round to it, "
+            f"two stitches over the start. Then the pocket seam, {pocket.thread_mm:.0f} mm, from mouth to mouth, the first and "
+            "last two stitches doubled, the ends cut off on the back. Tamp the seams flat with a smooth hammer.",
+            "front",
+            ("stitch", "hole"),
+            _ALL_SEAMS,
+            2,
+            ("two needles", "awl", "waxed thread", "clam", "smooth hammer"),
+            f"The awl points away from the other hand ({_CARE}).",
+        ),
+    )
+
+
+def sentences(
+    given: Mapping[str, float | None],
+    m: Mapping[str, float],
+    s: Sizes,
+    front: Piece,
+    seams: Sequence[Seam],
+) -> tuple[Sentence, ...]:
+    """Return what is said of the draft: fit, bound, counts and warnings. `given` has None where the maker left a measure empty."""
+    return (
+        _side_fit(given, m, s),
+        _bottom_fit(given, m),
+        _bound(m, s),
+        Sentence(
+            "fit",
+            f"Overall {2 * s.wing:.2f} x {s.bottom:.2f} mm; the body is {2 * s.body:.2f} mm wide. The back is cut "
+            f"{s.back_margin:.3g} mm larger all round, the mouth too.",
+            2 * s.wing,
+        ),
+        *(_count(seam, m["pitch"]) for seam in seams),
+        *_warnings(m, s, front),
+    )
+
+
+def _side_fit(given: Mapping[str, float | None], m: Mapping[str, float], s: Sizes) -> Sentence:
+    easy, close = easy_allowance(m["thickness"]), close_allowance(m["thickness"], m["leather"])
+    allowance = m["side-allowance"]
+    if given["side-allowance"] is not None:
+        how = f"side allowance {allowance:.1f} mm as given; close fit {close:.1f} mm, easy fit {easy:.1f} mm"
+    elif allowance == easy:
+        how = f"an easy fit, in and out by hand, with the thickness of {easy:.1f} mm as side allowance; "
+        how += f"a close fit would be {close:.1f} mm (half of it and one ply)"
+    else:
+        how = f"a close fit, side allowance {close:.1f} mm (half the thickness and one ply), because the thing is too thin"
+        how += f" for an easy fit of {easy:.1f} mm in this leather"
+    return Sentence("fit", f"Seam to seam {2 * s.half_seam:.1f} mm: {how}.", allowance)
+
+
+def _bottom_fit(given: Mapping[str, float | None], m: Mapping[str, float]) -> Sentence:
+    allowance = m["bottom-allowance"]
+    why = "the thickness of the thing" if given["bottom-allowance"] is None else "as given"
+    close = close_allowance(m["thickness"], m["leather"])
+    return Sentence(
+        "fit", f"Bottom allowance {allowance:.1f} mm, {why}; a close fit would be {close:.1f} mm.", allowance
+    )
+
+
+def _bound(m: Mapping[str, float], s: Sizes) -> Sentence:
+    bound = girth_bound(m["width"], m["thickness"], m["leather"])
+    sum_ = f"{m['width']:.1f} + {m['thickness']:.1f} + {math.pi * norms.NEUTRAL_AXIS.value:.3f} x {m['leather']:.2f}"
+    spare = 2 * s.half_seam - bound
+    return Sentence(
+        "bound",
+        f"It goes in: its girth needs {bound:.1f} mm seam to seam ({sum_}), and {spare:.1f} mm are to spare.",
+        bound,
+    )
+
+
+def _count(seam: Seam, pitch: float) -> Sentence:
+    irons = ", ".join(f"{blows} with {tines} tine{'s' if tines > 1 else ''}" for tines, blows in seam.irons)
+    eased = f"at {seam.pitch_mm:.3f} mm (eased from {pitch:.3g})"
+    text = f"{seam.title}: {seam.holes} holes, {seam.stitches} stitches {eased}; {seam.strikes} blows ({irons})"
+    return Sentence("count", f"{text}; {seam.thread_mm / 1000:.2f} m of thread.", seam.holes)
+
+
+def _warnings(m: Mapping[str, float], s: Sizes, front: Piece) -> list[Sentence]:
+    found = [_near_holes(m, front), _thing_corner(m, s), _shallow_bottom(m), _margin_habit(m)]
+    return [sentence for sentence in found if sentence is not None]
+
+
+def _near_holes(m: Mapping[str, float], front: Piece) -> Sentence | None:
+    """Holes of different lines: the right ring against the pocket seam; the left is its mirror."""
+    apart, _, _ = nearest_points(front.hole_points("pocket"), front.hole_points("ring-right"))
+    least = norms.LEAST_HOLE_DISTANCE.value * m["pitch"]
+    if apart >= least:
+        return None
+    advice = f"widen the slot gap to {2 * least:.1f} mm or shorten the pitch"
+    return Sentence(
+        "warning", f"Holes of a slot ring come within {apart:.1f} mm of the pocket seam's; {advice}.", apart
+    )
+
+
+def _thing_corner(m: Mapping[str, float], s: Sizes) -> Sentence | None:
+    """The thing's square corner inside the round corner of the seam: it needs half the thickness of room."""
+    over_x, over_y = s.corner - m["side-allowance"], s.corner - m["bottom-allowance"]
+    if over_x <= 0.0 or over_y <= 0.0:
+        return None
+    room = s.corner - math.hypot(over_x, over_y)
+    if room >= m["thickness"] / 2.0:
+        return None
+    text = f"The round corners leave {room:.1f} mm beside the thing's square corners, half its thickness is {m['thickness'] / 2:.1f} mm"
+    return Sentence("warning", f"{text}; if its corners are square, take a smaller corner radius.", room)
+
+
+def _shallow_bottom(m: Mapping[str, float]) -> Sentence | None:
+    short = m["thickness"] / 2.0 - m["bottom-allowance"]
+    if short <= 0.0:
+        return None
+    return Sentence(
+        "warning", f"The bottom allowance is below half the thickness: the thing stands out {short:.1f} mm more.", short
+    )
+
+
+def _margin_habit(m: Mapping[str, float]) -> Sentence | None:
+    norm, margin = norms.BACK_MARGIN, m["back-margin"]
+    if norm.low <= margin <= norm.high:
+        return None
+    return Sentence(
+        "warning", f"A back margin of {margin:.3g} mm is unusual: {norm.low:g} to {norm.high:g} mm is common.", margin
+    )

@@ -1,0 +1,183 @@
+"""A whole pattern: pieces, seams, the steps of the work, and what is said about it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from types import MappingProxyType
+from typing import Literal
+
+from server.geometry.path import Point
+from server.leather.piece import Drawn, Hole, Label, Piece, Role
+
+
+@dataclass(frozen=True)
+class Measure:
+    """One measurement the maker gives.
+
+    Attributes:
+        name: identifier, such as "edge-margin".
+        title: as a person reads it.
+        meaning: one sentence: what it is and how it is taken.
+        unit: "length", or "leather" when ounces are understood too.
+        low: least value, mm.
+        high: greatest value, mm.
+        default: mm, or None when it is derived from the other measures while left empty.
+        reference: where the default and the range come from.
+        figure: id of the small drawing that shows where it is measured.
+
+    """
+
+    name: str
+    title: str
+    meaning: str
+    unit: Literal["length", "leather"]
+    low: float
+    high: float
+    default: float | None
+    reference: str
+    figure: str
+
+
+@dataclass(frozen=True)
+class Step:
+    """One step of the work, and what the light shows for it.
+
+    Attributes:
+        name: identifier, such as "cut-front".
+        title: the step in a few words.
+        words: what to do.
+        piece: the name of the piece the light lies on.
+        roles: the roles that are lit.
+        lines: if not empty, only the lines (or holes of seams, or labels) of these names are lit.
+        plies_under: how many plies lie under the light, so the lit surface is that many leathers above the table.
+        tools: what is used.
+        caution: what to mind for safety; may be empty.
+
+    """
+
+    name: str
+    title: str
+    words: str
+    piece: str
+    roles: tuple[Role, ...]
+    lines: tuple[str, ...]
+    plies_under: int
+    tools: tuple[str, ...]
+    caution: str
+
+    def shows(self, item: Drawn | Hole | Label) -> bool:
+        """Return whether the light shows this item of the step's piece."""
+        if isinstance(item, Hole):
+            role: Role = "hole"
+            name = item.seam
+        else:
+            role = "mark" if isinstance(item, Label) else item.role
+            name = item.name
+        return role in self.roles and (not self.lines or name in self.lines)
+
+
+@dataclass(frozen=True)
+class Sentence:
+    """One thing the draft says: a fit, a bound, a count or a warning, with its number in mm (or a count) if it has one."""
+
+    kind: Literal["fit", "bound", "count", "warning"]
+    words: str
+    value: float | None = None
+
+
+@dataclass(frozen=True)
+class Dimension:
+    """A dimension line for the drawing.
+
+    Attributes:
+        label: what it measures.
+        piece: the piece it belongs to.
+        start: mm, piece-local.
+        end: mm, piece-local.
+        offset: mm the dimension line stands off, to the right-hand side as one walks from start to end
+            (down for a walk to the right).
+        measure_name: the measure that sets it, or None when it follows from several.
+        value_mm: the dimension, mm.
+
+    """
+
+    label: str
+    piece: str
+    start: Point
+    end: Point
+    offset: float
+    measure_name: str | None
+    value_mm: float
+
+
+@dataclass(frozen=True)
+class Seam:
+    """One seam, as it is pricked and sewn.
+
+    Attributes:
+        name: as its stitch line and its holes are named.
+        title: as a person reads it.
+        piece: the piece that carries its holes.
+        closed: whether it runs round to its start.
+        holes: how many.
+        stitches: how many.
+        pitch_mm: the eased pitch: the chord between neighbouring holes, the mean over its spans.
+        length_mm: length of the stitch line.
+        plies: how many plies it goes through.
+        thread_mm: saddle-stitch thread with back stitches and tails.
+        strikes: blows of the pricking irons, and `irons` says of which.
+        irons: (tines, strikes) for each iron used, the widest first.
+
+    """
+
+    name: str
+    title: str
+    piece: str
+    closed: bool
+    holes: int
+    stitches: int
+    pitch_mm: float
+    length_mm: float
+    plies: int
+    thread_mm: float
+    strikes: int
+    irons: tuple[tuple[int, int], ...]
+
+
+@dataclass(frozen=True)
+class Pattern:
+    """A drafted pattern. `measures` holds every measure in mm, the derived ones too."""
+
+    family: str
+    title: str
+    measures: Mapping[str, float]
+    pieces: tuple[Piece, ...]
+    seams: tuple[Seam, ...]
+    steps: tuple[Step, ...]
+    sentences: tuple[Sentence, ...]
+    dimensions: tuple[Dimension, ...]
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "measures", MappingProxyType(dict(self.measures)))
+
+    def piece(self, name: str) -> Piece:
+        """Return the piece of that name; KeyError when there is none."""
+        for piece in self.pieces:
+            if piece.name == name:
+                return piece
+        raise KeyError(name)
+
+    def seam(self, name: str) -> Seam:
+        """Return the seam of that name; KeyError when there is none."""
+        for seam in self.seams:
+            if seam.name == name:
+                return seam
+        raise KeyError(name)
+
+    def step(self, name: str) -> Step:
+        """Return the step of that name; KeyError when there is none."""
+        for step in self.steps:
+            if step.name == name:
+                return step
+        raise KeyError(name)

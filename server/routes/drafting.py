@@ -1,0 +1,33 @@
+"""Families of patterns, and drafts that are not saved."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from flask import Blueprint
+
+from server.routes.reading import body
+from server.services import drafting as service
+
+drafting = Blueprint("drafting", __name__, url_prefix="/api")
+
+
+@drafting.get("/families")
+def families() -> list[dict[str, Any]]:
+    """Answer what can be drafted."""
+    return service.families()
+
+
+@drafting.get("/families/<name>")
+def family(name: str) -> dict[str, Any]:
+    """Answer a family's measures."""
+    return service.family(name)
+
+
+@drafting.post("/draft")
+def draft() -> dict[str, Any]:
+    """Draft from what was typed; nothing is saved."""
+    given = body().only("family", "measures")
+    name = given.text("family")
+    measures = service.read_measures(name, given.inner("measures").values)
+    return service.document(service.draft(name, measures))

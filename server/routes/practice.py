@@ -1,0 +1,35 @@
+"""The practice workshop."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from flask import Blueprint
+
+from server.routes.reading import body
+from server.routes.wiring import workshop
+from server.services.check_figure import CHECK_SIZES
+from server.services.practice import WAYS
+
+practice = Blueprint("practice", __name__, url_prefix="/api/practice")
+
+
+@practice.post("/start")
+def start() -> dict[str, Any]:
+    """Make the practice workshop, or come back to it."""
+    body().only()
+    return workshop().practice.start()
+
+
+@practice.post("/sight")
+def sight() -> dict[str, Any]:
+    """Take sightings of the practice bench."""
+    given = body().only("bench", "way", "replace")
+    replace = given.flag("replace") if given.has("replace") else False
+    return workshop().practice.sight(given.whole("bench"), given.choice("way", WAYS), replace)
+
+
+@practice.post("/read")
+def read() -> dict[str, Any]:
+    """Read the steel rule on the check figure."""
+    return workshop().practice.read(body().only("size").number("size", *CHECK_SIZES))

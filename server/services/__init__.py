@@ -1,0 +1,1 @@
+"""The maker's verbs: each does one thing whole, or refuses in one sentence."""

@@ -1,0 +1,154 @@
+"""Where the light really lands on the practice table: the frame's strokes, each point along its true ray."""
+
+from __future__ import annotations
+
+from dataclasses import asdict
+from typing import Any, TypeAlias
+
+import numpy as np
+from numpy.typing import NDArray
+
+from calibration.arrays import Array
+from server.output.line_styles import STYLES
+from server.output.projected import Caption, Stroke
+from server.output.scene import dense
+from server.practice.projector import TRUE, TrueProjector
+from server.practice.workshop import PANEL, RULE_LENGTH, RULE_PARKED, RULE_WIDTH, TABLE, Oblong
+from server.services import check_figure
+from server.services.frames import Frame
+from server.services.stage import Stage
+
+STEP_PX = 12.0
+"""Strokes are cut into chords no longer than this before they are traced, so that a leather edge shows as a step, px."""
+
+ELSEWHERE = "The light is on another bench: show something on the practice bench."
+
+Mask: TypeAlias = NDArray[np.bool_]
+Run: TypeAlias = tuple[Array, bool]
+
+
+def landing(stage: Stage, frame: Frame) -> dict[str, Any]:
+    """Return what is seen on the practice table, mm: the light that lands, the leather, the rule and its readings."""
+    practice = stage.bench is not None and stage.bench.record.practice
+    sentence = frame.sentence if practice or frame.mode == "dark" else ELSEWHERE
+    leather = PANEL if stage.height > 0 else None
+    lit = practice and sentence is None
+    return {
+        "version": frame.version,
+        "mode": frame.mode,
+        "sentence": sentence,
+        "table": asdict(TABLE),
+        "leather": None if leather is None else asdict(leather) | {"thickness": stage.height},
+        "rule": _rule(stage, lit),
+        "strokes": [run for s in frame.picture.strokes for run in _stroke(s, stage.height)] if lit else [],
+        "texts": [_text(caption, stage.height) for caption in frame.picture.captions] if lit else [],
+        "footprint": _flat(TRUE.land(_edge(TRUE), 0.0)),
+        "readings": true_lengths(stage) if lit and frame.mode == "check" else None,
+    }
+
+
+def true_lengths(stage: Stage) -> dict[str, float] | None:
+    """Return how long the lines of the check figure really are on the practice table, mm; None where none is shown."""
+    corners = true_corners(stage)
+    return None if corners is None else {name: round(long, 2) for name, long in check_figure.lengths(corners).items()}
+
+
+def true_corners(stage: Stage) -> Array | None:
+    """Return where the check figure's corners really land, (4, 2) mm; None unless the practice bench shows it."""
+    if stage.bench is None or not stage.bench.record.practice or stage.shown.mode != "check":
+        return None
+    optics, shown = stage.bench.optics, stage.shown
+    places = check_figure.corner_places(optics, shown.size, shown.height)
+    return TRUE.land(optics.to_picture(places, shown.height), shown.height)
+
+
+def surface(points: Array, height: float, panel: Oblong = PANEL) -> tuple[Array, Mask]:
+    """Return where the light of picture px (n, 2) lands, and which of it lands on the leather.
+
+    Args:
+        points: picture px.
+        height: top of the leather, mm above the table; 0 for no leather.
+        panel: the leather.
+
+    Returns:
+        Places (n, 2) mm, and a mask (n,) that is true on the leather.
+
+    """
+    table = TRUE.land(points, 0.0)
+    if height <= 0:
+        return table, np.zeros(len(table), dtype=bool)
+    top = TRUE.land(points, height)
+    low, high = np.array([panel.x, panel.y]), np.array([panel.x + panel.width, panel.y + panel.height])
+    on = np.asarray(((top >= low) & (top <= high)).all(axis=1))
+    return np.where(on[:, None], top, table), on
+
+
+def _stroke(stroke: Stroke, height: float) -> list[dict[str, Any]]:
+    """Return a stroke as it lands: one piece for each run on the same surface."""
+    style = STYLES[stroke.kind]
+    points = dense(stroke.points, stroke.closed, STEP_PX)
+    pixel = _pixel(points, height)
+    look = {
+        "kind": stroke.kind,
+        "colour": style.colour,
+        "width_mm": round(style.width * pixel, 3),
+        "dash_mm": [round(part * pixel, 3) for part in style.dash],
+    }
+    return [
+        look | {"closed": closed, "points": np.round(places, 3).ravel().tolist()}
+        for places, closed in _runs(points, stroke.closed, height)
+    ]
+
+
+def _runs(points: Array, closed: bool, height: float) -> list[Run]:
+    places, on = surface(points, height)
+    if on.all() or not on.any():
+        return [(places, closed)]
+    if closed:
+        start = int(np.flatnonzero(on != np.roll(on, 1))[0])
+        places, on = np.roll(places, -start, axis=0), np.roll(on, -start)
+    cuts = np.flatnonzero(on[1:] != on[:-1]) + 1
+    return [(part, False) for part in np.split(places, cuts) if len(part) > 1]
+
+
+def _text(caption: Caption, height: float) -> dict[str, Any]:
+    along = np.radians(caption.angle)
+    reach = np.array([np.cos(along), np.sin(along)]) * caption.size
+    start = np.array([caption.x, caption.y])
+    ends, _ = surface(np.stack([start, start + reach]), height)
+    way = ends[1] - ends[0]
+    return {
+        "text": caption.text,
+        "x": round(float(ends[0, 0]), 2),
+        "y": round(float(ends[0, 1]), 2),
+        "size_mm": round(float(np.hypot(*way)), 2),
+        "angle": round(float(np.degrees(np.arctan2(way[1], way[0]))), 2),
+        "align": "center",
+        "colour": STYLES[caption.kind].colour,
+    }
+
+
+def _pixel(points: Array, height: float) -> float:
+    """Return the width of a pixel where the stroke begins, mm."""
+    pair = TRUE.land(points[:1] + np.array([[-0.5, 0.0], [0.5, 0.0]]), height)
+    return float(np.hypot(*(pair[1] - pair[0])))
+
+
+def _rule(stage: Stage, lit: bool) -> dict[str, float]:
+    """Return where the rule lies: along the figure's top line, its zero at the corner, or parked."""
+    corners = true_corners(stage) if lit else None
+    (x, y), turn = RULE_PARKED, 0.0
+    if corners is not None:
+        (x, y), way = corners[0].tolist(), corners[1] - corners[0]
+        turn = float(np.degrees(np.arctan2(way[1], way[0])))
+    return {"x": round(x, 3), "y": round(y, 3), "turn": round(turn, 4), "length": RULE_LENGTH, "width": RULE_WIDTH}
+
+
+def _edge(projector: TrueProjector) -> Array:
+    width, height = projector.picture
+    return dense(np.array([[0.0, 0.0], [width, 0.0], [width, height], [0.0, height]]), closed=True, longest=120.0)
+
+
+def _flat(places: Array) -> list[list[float]]:
+    rounded: list[list[float]] = np.round(places, 3).tolist()
+    return rounded

@@ -1,0 +1,166 @@
+"""The light as it is now: what it shows, on which window, and the frame it shows there.
+
+A drag only changes what is held here; the database hears of it when the drag has ended and the layout is saved.
+"""
+
+from __future__ import annotations
+
+import json
+import threading
+from dataclasses import dataclass, replace
+
+from server.errors import Refusal
+from server.services import frames
+from server.services.frames import Frame
+from server.services.shown import Shown
+from server.services.stage import Stage, load
+from server.services.streams import Streams
+from server.services.windows import Windows, WindowSize
+from server.store import settings as remembered
+from server.store.database import Database
+from server.store.records import Lie
+
+KEPT_AS = "light"
+"""The name under which the store keeps what the light shows."""
+
+
+@dataclass(frozen=True)
+class _Drawn:
+    """A frame and its JSON, made once for all windows."""
+
+    version: int
+    frame: Frame
+    text: str
+
+
+class Light:
+    """The one truth about the light. Every method may be called from any thread."""
+
+    def __init__(self, database: Database, streams: Streams) -> None:
+        self._database, self._streams = database, streams
+        self.windows = Windows()
+        self._lock = threading.RLock()
+        self._changing = threading.Lock()
+        self._version = 0
+        self._drawn: _Drawn | None = None
+        self._stage = self._restored()
+
+    def show(self, shown: Shown) -> None:
+        """Show this, now and after a restart.
+
+        Raises:
+            Refusal: the bench or layout is not there, or what is asked for cannot be drawn: the light stays as it was.
+
+        """
+        with self._changing:
+            stage = load(self._database, self._on_bench(shown))
+            frames.build(stage)
+            with self._database.writing() as session:
+                remembered.remember(session, KEPT_AS, stage.shown.to_json())
+            self._set(stage)
+        self._streams.touch("state")
+
+    def use(self, bench: int) -> None:
+        """Work on this bench from now on: the light goes dark until it is told what to show there."""
+        self.show(Shown(bench=bench))
+
+    def refresh(self) -> None:
+        """Read again what is shown, after something was saved; a layout that was saved lies as it was saved."""
+        with self._changing:
+            stage = load(self._database, self._stage.shown)
+            with self._lock:
+                self._set(stage.with_moves_of(self._stage))
+        self._streams.touch("state")
+
+    def move(self, layout: int, piece: str, lie: Lie) -> bool:
+        """Move a piece in the light, without saving; return whether the light shows that layout.
+
+        Raises:
+            Refusal: the layout in the light has no such piece.
+
+        """
+        with self._lock:
+            if self._stage.shown.mode != "layout" or self._stage.shown.layout != layout:
+                return False
+            self._set(self._stage.moved(piece, lie))
+        return True
+
+    @property
+    def shown(self) -> Shown:
+        """Return what the light is asked to show."""
+        return self._stage.shown
+
+    @property
+    def stage(self) -> Stage:
+        """Return everything that the present frame is made of."""
+        return self._stage
+
+    def frame(self) -> Frame:
+        """Return the present frame, as a window of the right size shows it."""
+        return self._draw().frame
+
+    def frame_text(self, window: str) -> str:
+        """Return the JSON of the frame for one window: the frame, or the sentence that stands in its place."""
+        drawn = self._draw()
+        if not self.windows.holds(window):
+            return _dumps(frames.waiting(drawn.frame))
+        sentence = self.misfit() if self.windows.size() else frames.UNMEASURED
+        return drawn.text if sentence is None else _dumps(frames.instead(drawn.frame, sentence))
+
+    def misfit(self) -> str | None:
+        """Return why the present window cannot show the present bench's picture, or None."""
+        bench, size = self._stage.bench, self.windows.size()
+        if bench is None or size is None or (size.width, size.height) == bench.record.picture:
+            return None
+        return frames.misfit(size, bench.record)
+
+    def arrive(self, window: str) -> None:
+        """Count a projector window in."""
+        self.windows.arrive(window)
+        self._streams.touch("frame", "state")
+
+    def leave(self, window: str) -> None:
+        """Count a projector window out."""
+        self.windows.leave(window)
+        self._streams.touch("frame", "state")
+
+    def report(self, window: str, size: WindowSize) -> bool:
+        """Note a projector window's size; return whether it holds the light."""
+        holds = self.windows.report(window, size)
+        self._streams.touch("frame", "state")
+        return holds
+
+    def take(self, window: str) -> None:
+        """Let another projector window have the light."""
+        self.windows.take(window)
+        self._streams.touch("frame", "state")
+
+    def _on_bench(self, shown: Shown) -> Shown:
+        """Return what is asked for; darkness leaves the bench in use as it is, unless it names another."""
+        in_use = self._stage.shown.bench
+        return replace(shown, bench=in_use) if shown.mode == "dark" and shown.bench is None else shown
+
+    def _set(self, stage: Stage) -> None:
+        with self._lock:
+            self._stage = stage
+            self._version += 1
+        self._streams.touch("frame", "landing")
+
+    def _draw(self) -> _Drawn:
+        with self._lock:
+            if self._drawn is None or self._drawn.version != self._version:
+                frame = replace(frames.build_or_say(self._stage), version=self._version)
+                self._drawn = _Drawn(self._version, frame, _dumps(frame))
+            return self._drawn
+
+    def _restored(self) -> Stage:
+        with self._database.reading() as session:
+            kept = remembered.recall(session, KEPT_AS)
+        try:
+            return load(self._database, Shown.from_json(kept))
+        except Refusal:
+            return load(self._database, Shown())
+
+
+def _dumps(frame: Frame) -> str:
+    return json.dumps(frame.to_json(), allow_nan=False, separators=(",", ":"))

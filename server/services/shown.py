@@ -1,0 +1,56 @@
+"""What the light is asked to show."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import asdict, dataclass, fields
+from typing import Any, Literal, get_args
+
+from server.errors import Refusal
+
+Mode = Literal["dark", "crosses", "frame", "check", "layout"]
+MODES: tuple[Mode, ...] = get_args(Mode)
+
+CHECK_SIZE_MM = 300.0
+"""The check square's side when none is asked for, mm."""
+
+
+@dataclass(frozen=True)
+class Shown:
+    """What the light is asked to show.
+
+    Args:
+        mode: nothing, the crosses, the picture's edge, the check figure, or a layout.
+        bench: the bench in use, also while dark; None before there is any.
+        layout: the layout, in that mode.
+        size: side of the check square, mm.
+        height: surface on which the check figure is to lie, mm above the table.
+        selected: the cross that is being moved, or the piece in hand.
+
+    Raises:
+        Refusal: a mode without the bench or the layout that it needs.
+
+    """
+
+    mode: Mode = "dark"
+    bench: int | None = None
+    layout: int | None = None
+    size: float = CHECK_SIZE_MM
+    height: float = 0.0
+    selected: str | None = None
+
+    def __post_init__(self) -> None:
+        if self.mode == "layout" and self.layout is None:
+            raise Refusal("Say which layout the light is to show.", field="layout")
+        if self.mode not in ("dark", "layout") and self.bench is None:
+            raise Refusal("Say which bench the light is to show this on.", field="bench")
+
+    def to_json(self) -> dict[str, Any]:
+        """Return plain values, as kept over a restart."""
+        return asdict(self)
+
+    @staticmethod
+    def from_json(document: Mapping[str, Any] | None) -> Shown:
+        """Return what ``to_json`` wrote, of this or another version; darkness where nothing was kept."""
+        known = {field.name for field in fields(Shown)}
+        return Shown(**{name: value for name, value in (document or {}).items() if name in known})

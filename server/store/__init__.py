@@ -1,0 +1,1 @@
+"""The database: tables, migrations, sessions; frozen records come out."""

@@ -1,0 +1,98 @@
+"""What comes out of the store: frozen records, free of any session."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+Document = Mapping[str, Any]
+"""A JSON object, read only."""
+
+
+@dataclass(frozen=True)
+class BenchRecord:
+    """A bench. ``picture`` is (width, height) px; ``calibration`` and ``report`` are None until the fit holds."""
+
+    id: int
+    name: str
+    practice: bool
+    picture: tuple[int, int]
+    sightings: Document
+    calibration: Document | None
+    report: Document | None
+    calibrated_at: str | None
+    made_at: str
+    changed_at: str
+    revision: int
+
+
+@dataclass(frozen=True)
+class ThingRecord:
+    """A thing to be carried; ``measures`` as typed, by name of the measure."""
+
+    id: int
+    name: str
+    practice: bool
+    family: str
+    measures: Mapping[str, str]
+    made_at: str
+    changed_at: str
+    revision: int
+
+
+@dataclass(frozen=True)
+class PatternRecord:
+    """A saved pattern: measures in mm, the document the pages show, and the pattern file."""
+
+    id: int
+    thing_id: int
+    family: str
+    title: str
+    measures_mm: Mapping[str, float]
+    document: Document
+    svg: str
+    made_at: str
+
+
+@dataclass(frozen=True)
+class Lie:
+    """Where a piece lies: mirrored first, turned by ``turn`` degrees, then its origin moved to (x, y) mm."""
+
+    x: float
+    y: float
+    turn: float = 0.0
+    mirror: bool = False
+
+
+@dataclass(frozen=True)
+class LayoutRecord:
+    """A pattern laid on a bench; ``leather`` as typed, ``leather_mm`` the thickness of one ply in mm."""
+
+    id: int
+    name: str
+    pattern_id: int
+    bench_id: int
+    leather: str
+    leather_mm: float
+    step: str | None
+    show: Mapping[str, bool]
+    placements: Mapping[str, Lie]
+    made_at: str
+    changed_at: str
+    revision: int
+
+
+@dataclass(frozen=True)
+class CheckRecord:
+    """A reading of the check figure of ``size`` mm at ``height`` mm, and the verdict on it."""
+
+    id: int
+    bench_id: int
+    bench_revision: int
+    size: float
+    height: float
+    readings: Mapping[str, float]
+    verdict: str
+    sentence: str
+    made_at: str

@@ -1,0 +1,50 @@
+"""Getting a row, or refusing in one sentence when it is not there."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TypeVar
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from server.errors import Refusal
+from server.store.tables import Table
+
+Row = TypeVar("Row", bound=Table)
+
+
+def one(session: Session, table: type[Row], number: int, word: str) -> Row:
+    """Return the row with this number.
+
+    Args:
+        session: an open session.
+        table: the table's class.
+        number: its id.
+        word: what the maker calls such a row, for the refusal.
+
+    Raises:
+        Refusal: there is none (status 404).
+
+    """
+    row = session.get(table, number)
+    if row is None:
+        raise Refusal(f"There is no {word} number {number}: choose one from the first page.", field=word, status=404)
+    return row
+
+
+def newest_first(session: Session, table: type[Row]) -> Sequence[Row]:
+    """Return every row, the last made first."""
+    return session.scalars(select(table).order_by(table.__table__.c.id.desc())).all()
+
+
+def last_changed(session: Session, table: type[Row]) -> Row | None:
+    """Return the row that was made or changed last."""
+    columns = table.__table__.c
+    return session.scalars(select(table).order_by(columns.changed_at.desc(), columns.id.desc())).first()
+
+
+def of_practice(session: Session, table: type[Row]) -> Row | None:
+    """Return the row of the practice workshop, if it was made."""
+    columns = table.__table__.c
+    return session.scalars(select(table).where(columns.practice).order_by(columns.id)).first()

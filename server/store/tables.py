@@ -1,0 +1,141 @@
+"""The tables. Lengths are mm, times are UTC in ISO 8601 text (it sorts), whole documents are JSON.
+
+Every table that a maker changes carries ``revision``, counted up by each change, so that a history of changes can
+later point at "this row, as of this revision" without touching these tables.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from sqlalchemy import JSON, CheckConstraint, Double, ForeignKey, MetaData
+from sqlalchemy.orm import DeclarativeBase, Mapped, mapped_column
+
+NEVER_AGAIN = {"sqlite_autoincrement": True}
+"""A number once given to a row is never given to another, so that old references stay true."""
+
+NAMES = {
+    "ix": "ix_%(column_0_label)s",
+    "uq": "uq_%(table_name)s_%(column_0_name)s",
+    "ck": "ck_%(table_name)s_%(constraint_name)s",
+    "fk": "fk_%(table_name)s_%(column_0_name)s_%(referred_table_name)s",
+    "pk": "pk_%(table_name)s",
+}
+"""Every constraint has a name, because a migration can only change what it can name."""
+
+
+class Table(DeclarativeBase):
+    """What all tables share: the metadata, and JSON for documents."""
+
+    metadata = MetaData(naming_convention=NAMES)
+    type_annotation_map = {dict[str, Any]: JSON(none_as_null=True), float: Double()}  # noqa: RUF012  (SQLAlchemy's way)
+
+
+class Bench(Table):
+    """A projector over a bench: its picture, the sightings taken, and what the adjustment made of them."""
+
+    __tablename__ = "benches"
+    __table_args__ = (CheckConstraint("width > 0 AND height > 0", name="picture"), NEVER_AGAIN)
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    name: Mapped[str]
+    practice: Mapped[bool]
+    width: Mapped[int]
+    height: Mapped[int]
+    sightings: Mapped[dict[str, Any]]
+    calibration: Mapped[dict[str, Any] | None]
+    report: Mapped[dict[str, Any] | None]
+    calibrated_at: Mapped[str | None]
+    made_at: Mapped[str]
+    changed_at: Mapped[str]
+    revision: Mapped[int]
+
+
+class Thing(Table):
+    """A thing to be carried: its family of pattern and the measures as the maker typed them."""
+
+    __tablename__ = "things"
+    __table_args__ = NEVER_AGAIN
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    name: Mapped[str]
+    practice: Mapped[bool]
+    family: Mapped[str]
+    measures: Mapped[dict[str, Any]]
+    made_at: Mapped[str]
+    changed_at: Mapped[str]
+    revision: Mapped[int]
+
+
+class Pattern(Table):
+    """A drafted pattern, as it was when it was saved; never changed afterwards."""
+
+    __tablename__ = "patterns"
+    __table_args__ = NEVER_AGAIN
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    thing_id: Mapped[int] = mapped_column(ForeignKey("things.id"), index=True)
+    family: Mapped[str]
+    title: Mapped[str]
+    measures_mm: Mapped[dict[str, Any]]
+    document: Mapped[dict[str, Any]]
+    svg: Mapped[str]
+    made_at: Mapped[str]
+
+
+class Layout(Table):
+    """A pattern laid on a bench: thickness of one ply, the step of the work, and which kinds of line show."""
+
+    __tablename__ = "layouts"
+    __table_args__ = (CheckConstraint("leather_mm > 0", name="leather"), NEVER_AGAIN)
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    name: Mapped[str]
+    pattern_id: Mapped[int] = mapped_column(ForeignKey("patterns.id"), index=True)
+    bench_id: Mapped[int] = mapped_column(ForeignKey("benches.id"), index=True)
+    leather: Mapped[str]
+    leather_mm: Mapped[float]
+    step: Mapped[str | None]
+    show: Mapped[dict[str, Any]]
+    made_at: Mapped[str]
+    changed_at: Mapped[str]
+    revision: Mapped[int]
+
+
+class LaidPiece(Table):
+    """Where one piece of a layout lies: mirrored first, then turned (degrees), then moved (mm on the table)."""
+
+    __tablename__ = "placements"
+
+    layout_id: Mapped[int] = mapped_column(ForeignKey("layouts.id", ondelete="CASCADE"), primary_key=True)
+    piece: Mapped[str] = mapped_column(primary_key=True)
+    x: Mapped[float]
+    y: Mapped[float]
+    turn: Mapped[float]
+    mirror: Mapped[bool]
+
+
+class Setting(Table):
+    """One remembered choice of the workshop, such as what the light showed last."""
+
+    __tablename__ = "settings"
+
+    name: Mapped[str] = mapped_column(primary_key=True)
+    value: Mapped[dict[str, Any]]
+
+
+class Check(Table):
+    """One reading of the check figure and the verdict on it; never changed afterwards."""
+
+    __tablename__ = "checks"
+    __table_args__ = NEVER_AGAIN
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    bench_id: Mapped[int] = mapped_column(ForeignKey("benches.id"), index=True)
+    bench_revision: Mapped[int]
+    size: Mapped[float]
+    height: Mapped[float]
+    readings: Mapped[dict[str, Any]]
+    verdict: Mapped[str]
+    sentence: Mapped[str]
+    made_at: Mapped[str]

@@ -1,0 +1,126 @@
+import { post } from "../api.js";
+import { checkFigure, NAMES } from "../check/figure.js";
+import { verdictOf } from "../check/verdict.js";
+import { byId, el } from "../dom.js";
+import { openProjectorWindow } from "../projector-window.js";
+import { say, sayRefused } from "../say.js";
+import { stateNow, watchState } from "../state.js";
+import { words } from "../words.js";
+
+const W = words.check;
+const SIZES = [100, 150, 200, 300, 400, 500];
+let size = 300;
+const figure = checkFigure();
+byId("figure").append(figure.element);
+
+const number = (/** @type {string} */ text) => Number(text.trim().replace(",", "."));
+const height = () => number(byId("height").value);
+
+function readingFields() {
+  const input = (name) =>
+    el("input", { id: `read-${name}`, name, inputmode: "decimal", autocomplete: "off", onfocus: () => figure.light(name), onblur: () => figure.light(null) });
+  const field = (name) => el("div.field", {}, el("label", { for: `read-${name}` }, W.lines[name]), input(name));
+  byId("readings").append(...NAMES.map(field));
+}
+
+/** What is filled in; a reading that is no number is pointed at and stops the judging. */
+function readings() {
+  const found = {};
+  for (const input of byId("readings").querySelectorAll("input")) {
+    if (input.value.trim() === "") continue;
+    const value = number(input.value);
+    if (!Number.isFinite(value)) {
+      input.setAttribute("aria-invalid", "true");
+      input.focus();
+      byId("readings-wrong").textContent = W.notANumber(W.lines[input.name]);
+      return null;
+    }
+    input.removeAttribute("aria-invalid");
+    found[input.name] = value;
+  }
+  byId("readings-wrong").textContent = "";
+  return found;
+}
+
+async function judge() {
+  const bench = stateNow()?.bench;
+  const read = readings();
+  if (read === null) return undefined;
+  if (!bench) return say(W.noBench, "wrong");
+  try {
+    showVerdict(await post("/api/check", { bench: bench.id, size, height: height(), readings: read }));
+  } catch (error) {
+    sayRefused(error);
+  }
+  return undefined;
+}
+
+function showVerdict(answer) {
+  byId("verdict").replaceChildren(verdictOf(answer));
+}
+
+/** Put the figure in the light. The figure must be there for any reading to mean something. */
+async function light(/** @type {boolean} */ on) {
+  const bench = stateNow()?.bench;
+  if (!bench) return say(W.noBench, "wrong");
+  try {
+    await post("/api/light", on ? { mode: "check", bench: bench.id, size, height: height() } : { mode: "dark" });
+  } catch (error) {
+    sayRefused(error);
+  }
+  return undefined;
+}
+
+async function practiceRead() {
+  await light(true);
+  try {
+    const answer = await post("/api/practice/read", { size });
+    const read = answer.readings ?? answer;
+    for (const input of byId("readings").querySelectorAll("input")) input.value = read[input.name] === undefined ? "" : String(read[input.name]);
+    await judge();
+  } catch (error) {
+    sayRefused(error);
+  }
+}
+
+const isLit = (state) => state?.light?.mode === "check";
+
+function changeSize(/** @type {number} */ next) {
+  size = next;
+  byId("verdict").replaceChildren();
+  for (const input of byId("readings").querySelectorAll("input")) {
+    input.value = "";
+    input.placeholder = String(Math.round((input.name.startsWith("diagonal") ? size * Math.SQRT2 : size) * 10) / 10);
+  }
+  if (isLit(stateNow())) light(true);
+}
+
+function sizes() {
+  const choice = (value) =>
+    el("label.choice", {}, el("input", { type: "radio", name: "size", value, checked: value === size, onchange: () => changeSize(value) }), `${value} mm`);
+  byId("sizes").append(...SIZES.map(choice));
+}
+
+watchState((state) => {
+  const { bench } = state;
+  byId("bench-note").textContent = bench === null ? W.noBench : bench.calibrated ? "" : W.raw(bench.name);
+  byId("practice-row").hidden = !bench?.practice;
+  const lit = isLit(state);
+  const ways = [
+    el(lit ? "button.button" : "button.button.main", { type: "button", onclick: () => light(!lit) }, lit ? W.dark : W.show),
+    !state.window.open && !bench?.practice && el("button.button", { type: "button", onclick: () => openProjectorWindow() || say(words.window.blocked, "wrong") }, W.openWindow),
+    bench?.practice && el("a.button", { href: "/practice" }, W.practice),
+  ];
+  byId("light-ways").replaceChildren(...ways.filter(Boolean));
+});
+
+readingFields();
+sizes();
+changeSize(size);
+byId("judge").addEventListener("click", judge);
+byId("readings").addEventListener("submit", (event) => {
+  event.preventDefault();
+  judge();
+});
+byId("practice-read").addEventListener("click", practiceRead);
+byId("height").addEventListener("change", () => isLit(stateNow()) && light(true));

@@ -1,0 +1,176 @@
+import { get, post, put, Refused } from "../api.js";
+import { afterQuiet, byId, el, svg } from "../dom.js";
+import { drawingOn } from "../draft/drawing.js";
+import { measureForm } from "../draft/form.js";
+import { forget, keep, kept } from "../draft/kept.js";
+import { layOut } from "../lay.js";
+import { say, sayRefused } from "../say.js";
+import { stateNow } from "../state.js";
+import { words } from "../words.js";
+
+const W = words.draft;
+let thing = byId("draft").dataset.thing;
+let family = "";
+/** @type {ReturnType<typeof measureForm>} */
+let form;
+let draft = null;
+/** Which piece the paper shows; ALL for every one. */
+const ALL = "";
+let shown = "?";
+let asked = 0;
+
+const drawing = drawingOn(byId("paper"), (measure) => measure && form.focus(measure));
+const nameInput = /** @type {HTMLInputElement} */ (byId("thing-name"));
+
+function typed() {
+  return { family, name: nameInput.value.trim(), measures: form.values() };
+}
+
+/** Draft what is typed; answers that come late, after a newer question, are passed over. */
+async function redraft() {
+  const question = ++asked;
+  try {
+    const answer = await post("/api/draft", { family, measures: form.values() });
+    if (question === asked) showDraft(answer);
+  } catch (error) {
+    if (question === asked) showRefused(error);
+  }
+}
+
+const redraftSoon = afterQuiet(120, redraft);
+
+function showDraft(answer) {
+  draft = answer;
+  byId("refused").textContent = "";
+  byId("paper").dataset.stale = "no";
+  form.refused(null);
+  form.understood(answer.measures_mm);
+  if (!draft.pieces.some((piece) => piece.name === shown) && shown !== ALL) shown = draft.pieces[0].name;
+  showPieceChoices();
+  drawing.show(answer, shown);
+  byId("sentences").replaceChildren(...answer.sentences.map((s) => el("li", { "data-kind": s.kind }, s.words)));
+  byId("steps").replaceChildren(...answer.steps.map(stepRow));
+}
+
+function showRefused(error) {
+  if (!(error instanceof Refused)) throw error;
+  const found = form.refused(error);
+  byId("paper").dataset.stale = draft === null ? "no" : "yes";
+  byId("refused").textContent = found && draft !== null ? W.stale : error.sentence;
+}
+
+function stepRow(step) {
+  return el("li", {}, el("strong", {}, step.title), el("span", {}, step.words), el("span.soft.small", {}, `${W.plies(step.plies_under)}; ${step.tools.join(", ")}`));
+}
+
+function showPieceChoices() {
+  const place = byId("pieces");
+  if (place.querySelectorAll("label").length === draft.pieces.length + 1) return;
+  const choice = ([name, title]) =>
+    el("label.choice", {}, el("input", { type: "radio", name: "piece", value: name, checked: name === shown, onchange: () => show(name) }), title);
+  const entries = [...draft.pieces.map((piece) => [piece.name, piece.title]), [ALL, W.both]];
+  place.replaceChildren(place.firstElementChild, ...entries.map(choice));
+}
+
+function show(name) {
+  shown = name;
+  drawing.show(draft, shown);
+}
+
+function legend() {
+  const shape = { hole: svg("circle.role-hole", { "data-role": "hole", cx: 18, cy: 7, r: 3 }) };
+  const line = (role) => svg("svg.drawing", { viewBox: "0 0 36 14", "aria-hidden": "true" }, shape[role] ?? svg(`path.role-${role}`, { "data-role": role, d: "M1 7H35" }));
+  byId("legend").replaceChildren(...["cut", "slot", "stitch", "hole", "mark"].map((role) => el("li", {}, line(role), W.line[role])));
+}
+
+async function save() {
+  byId("kept").textContent = W.saving;
+  const content = typed();
+  try {
+    const answer = thing ? await put(`/api/things/${thing}`, content) : await post("/api/things", content);
+    forget(thing);
+    if (!thing) history.replaceState(null, "", `/draft/${answer.id}`);
+    thing = String(answer.id);
+    byId("restored").hidden = true;
+    byId("kept").textContent = W.saved(answer.name);
+    return answer;
+  } catch (error) {
+    byId("kept").textContent = W.changed;
+    if (error instanceof Refused && error.field?.endsWith("name")) return nameRefused(error.sentence);
+    if (error instanceof Refused && form.refused(error)) return say(error.sentence, "wrong");
+    sayRefused(error);
+  }
+  return null;
+}
+
+function nameRefused(sentence) {
+  nameInput.setAttribute("aria-invalid", "true");
+  byId("measures").querySelector('.wrong-here[data-for="name"]').textContent = sentence;
+  nameInput.focus();
+  return null;
+}
+
+async function lay() {
+  if (nameInput.value.trim() === "") nameInput.value = W.defaultName;
+  const bench = stateNow()?.bench;
+  if (!bench) return say(W.noBench, "wrong");
+  const saved = await save();
+  if (!saved) return undefined;
+  try {
+    location.href = await layOut(saved.id, bench.id, saved.name);
+  } catch (error) {
+    sayRefused(error);
+  }
+  return undefined;
+}
+
+function changed() {
+  keep(thing, typed());
+  byId("kept").textContent = W.changed;
+  redraftSoon();
+}
+
+async function openThing() {
+  const saved = thing ? await get(`/api/things/${thing}`) : null;
+  const unsaved = kept(thing);
+  await openFamily(unsaved?.family ?? saved?.family ?? family);
+  const start = unsaved ?? saved ?? { name: "", measures: {} };
+  form.fill(start.measures);
+  nameInput.value = start.name ?? "";
+  byId("restored").hidden = unsaved === null;
+  byId("restored-words").textContent = W.restored;
+  byId("kept").textContent = saved && !unsaved ? W.saved(saved.name) : "";
+}
+
+async function openFamily(name) {
+  const found = await get(`/api/families/${name}`);
+  family = found.name;
+  byId("family-title").textContent = found.title;
+  byId("summary").textContent = `${found.summary} ${W.howToWrite}`;
+  form = measureForm(byId("groups"), found.measures, { typed: changed, focused: (measure) => drawing.light(measure) });
+}
+
+async function start() {
+  const families = await get("/api/families");
+  family = families[0].name;
+  legend();
+  await openThing();
+  await redraft();
+}
+
+byId("measures").addEventListener("submit", (event) => {
+  event.preventDefault();
+  if (nameInput.value.trim() === "") return nameRefused(W.noName);
+  return save();
+});
+nameInput.addEventListener("input", () => {
+  nameInput.removeAttribute("aria-invalid");
+  byId("measures").querySelector('.wrong-here[data-for="name"]').textContent = "";
+  keep(thing, typed());
+});
+byId("lay").addEventListener("click", lay);
+byId("afresh").addEventListener("click", () => {
+  forget(thing);
+  openThing().then(redraft).catch(sayRefused);
+});
+start().catch(sayRefused);

@@ -1,0 +1,157 @@
+import { get, post } from "../api.js";
+import { ago } from "../dates.js";
+import { byId, el } from "../dom.js";
+import { showFieldErrors } from "../fields.js";
+import { layOut } from "../lay.js";
+import { openProjectorWindow } from "../projector-window.js";
+import { say, sayRefused } from "../say.js";
+import { stateNow, watchState } from "../state.js";
+import { words } from "../words.js";
+
+const W = words.home;
+
+/** @param {string} id @param {string} title @param {string[]} sentences @param {HTMLElement[]} ways */
+function card(id, title, sentences, ways) {
+  const place = byId(id);
+  place.querySelector("h2").textContent = title;
+  place.querySelector(".words").replaceChildren(...sentences.filter(Boolean).flatMap((s) => [s, " "]));
+  place.querySelector(".row").replaceChildren(...ways);
+}
+
+const link = (href, text) => el("a.button", { href }, text);
+const lampButton = () =>
+  el("button.button", { type: "button", onclick: () => openProjectorWindow() || say(words.window.blocked, "wrong") }, W.lamp.act);
+
+function lampSentences(/** @type {any} */ w) {
+  if (!w.open) return [W.lamp.shut];
+  return [W.lamp.open(w), w.fits ? "" : w.sentence, w.fullscreen ? "" : W.lamp.small];
+}
+
+function benchSentences(/** @type {any} */ b) {
+  if (b === null) return [W.bench.none];
+  if (!b.calibrated) return [W.bench.raw(b), b.practice ? W.bench.practice : ""];
+  return [W.bench.good(b), W.bench.when(ago(b.calibrated_at)), b.practice ? W.bench.practice : ""];
+}
+
+function workSentences(/** @type {any} */ state) {
+  return [state.thing ? W.work.thing(state.thing) : W.work.none, state.layout ? W.work.layout(state.layout) : ""];
+}
+
+function workWays(/** @type {any} */ state) {
+  if (state.layout) return [link(`/table/${state.layout.id}`, W.work.table)];
+  return [state.thing ? link(`/draft/${state.thing.id}`, W.work.open) : link("/draft", W.work.act)];
+}
+
+function benchWays(/** @type {any} */ b) {
+  if (b !== null) return [link(`/bench/${b.id}`, b.calibrated ? W.bench.again : W.bench.act)];
+  return [el("button.button", { type: "button", onclick: showNewBench }, W.bench.make)];
+}
+
+function showNewBench() {
+  byId("shelf").hidden = false;
+  byId("new-bench").open = true;
+  byId("bench-name").focus();
+}
+
+/** What a press on the big button does when it is more than going to a page. */
+const ACTIONS = {
+  "practice-start": startPractice,
+  "add-bench": showNewBench,
+  "open-light": () => openProjectorWindow() || say(words.window.blocked, "wrong"),
+  lay: layLatest,
+};
+
+function showNext(/** @type {any} */ next) {
+  byId("next-words").textContent = next.words;
+  const button = byId("next");
+  const room = next.href?.split("/")[1] ?? "";
+  button.textContent = W.next[next.action] ?? W.goTo[room] ?? W.go;
+  button.href = next.href ?? "/";
+  button.onclick = (event) => {
+    const act = ACTIONS[next.action];
+    if (act === undefined) return;
+    event.preventDefault();
+    act();
+  };
+}
+
+async function layLatest() {
+  const { thing, bench } = stateNow() ?? {};
+  try {
+    location.href = await layOut(thing.id, bench.id, thing.name);
+  } catch (error) {
+    sayRefused(error);
+  }
+}
+
+function light(/** @type {string} */ part, /** @type {boolean} */ lit) {
+  byId("workshop").querySelector(`[data-part="${part}"]`).dataset.lit = lit ? "yes" : "no";
+}
+
+watchState((state) => {
+  byId("first").hidden = !state.first_start;
+  byId("next-part").hidden = state.first_start;
+  byId("shelf").hidden = state.first_start;
+  showNext(state.next);
+  const said = [lampSentences(state.window), benchSentences(state.bench), workSentences(state)];
+  card("card-lamp", W.lamp.title, said[0], state.window.open ? [] : [lampButton()]);
+  card("card-bench", W.bench.title, said[1], benchWays(state.bench));
+  card("card-work", W.work.title, said[2], workWays(state));
+  light("lamp", state.window.open);
+  light("bench", state.bench !== null && state.bench.calibrated);
+  light("work", state.thing !== null);
+  light("lines", state.light.mode === "layout" && !state.light.sentence);
+  byId("workshop").setAttribute("aria-label", W.scene(...said.map((s) => s.join(" "))));
+  suggestPicture(state.window);
+});
+
+/** The open window knows the picture size best; what the maker typed stands. */
+function suggestPicture(/** @type {any} */ w) {
+  if (!w.open) return;
+  for (const name of ["width", "height"]) {
+    const input = byId(`bench-${name}`);
+    if (input.value === "" || input.dataset.suggested === input.value) {
+      input.value = w[name];
+      input.dataset.suggested = String(w[name]);
+    }
+  }
+}
+
+function shelf(/** @type {string} */ id, /** @type {any[]} */ rows, /** @type {string} */ path) {
+  const row = (r) =>
+    el("li", {}, el("a", { href: `/${path}/${r.id}` }, el("span.name", {}, r.name), el("span.when", {}, ago(r.made_at))));
+  byId(id).replaceChildren(...rows.slice(0, 6).map(row));
+}
+
+async function fillShelf() {
+  const [things, layouts, benches] = await Promise.all([get("/api/things"), get("/api/layouts"), get("/api/benches")]);
+  shelf("things", things, "draft");
+  shelf("layouts", layouts, "table");
+  shelf("benches", benches, "bench");
+}
+
+async function startPractice() {
+  try {
+    await post("/api/practice/start");
+    location.href = "/practice";
+  } catch (error) {
+    sayRefused(error);
+  }
+}
+
+async function makeBench(/** @type {Event} */ event) {
+  event.preventDefault();
+  const form = byId("bench-form");
+  const typed = Object.fromEntries(new FormData(form));
+  try {
+    const bench = await post("/api/benches", { name: typed.name, width: Number(typed.width), height: Number(typed.height) });
+    location.href = `/bench/${bench.id}`;
+  } catch (error) {
+    if (!showFieldErrors(form, error)) sayRefused(error);
+  }
+}
+
+byId("start-practice").addEventListener("click", startPractice);
+byId("start-practice-again").addEventListener("click", startPractice);
+byId("bench-form").addEventListener("submit", makeBench);
+fillShelf().catch(sayRefused);

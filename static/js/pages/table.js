@@ -1,0 +1,194 @@
+import { get, post, put, Refused } from "../api.js";
+import { byId, el, eachFrame } from "../dom.js";
+import { showFieldErrors } from "../fields.js";
+import { pageTurner } from "../gestures/page-turner.js";
+import { saver } from "../saver.js";
+import { sayRefused } from "../say.js";
+import { stateNow, watchState } from "../state.js";
+import { kindsPanel } from "../table/kinds.js";
+import { about, middleOf, tidy } from "../table/lie.js";
+import { movePiece } from "../table/move-piece.js";
+import { numbersPanel } from "../table/numbers.js";
+import { stageOn } from "../table/stage.js";
+import { stepsPanel } from "../table/steps.js";
+import { turnPiece } from "../table/turn-piece.js";
+import { words } from "../words.js";
+
+const W = words.table;
+const id = Number(byId("table").dataset.layout);
+/** @type {any} the layout as the page shows it; the server's answer after each save */
+let layout = null;
+let chosen = "";
+let drags = 0;
+
+const stage = stageOn(byId("stage"));
+
+/** What moves here moves in the light at once: one question on its way at a time, the latest place wins. */
+const moving = saver((move) => post("/api/light/move", { layout: id, ...move }), { refused: sayRefused });
+const moveInLight = eachFrame((piece, lie) => moving.put({ piece, ...lie }));
+
+const saving = saver((content) => put(`/api/layouts/${id}`, content), {
+  waiting: () => (byId("saved").textContent = W.saving),
+  saved: (answer) => {
+    byId("saved").textContent = W.saved;
+    showFieldErrors(byId("table"), null);
+    if (drags === 0) take(answer);
+  },
+  refused: (error) => {
+    byId("saved").textContent = W.notSaved;
+    if (!showFieldErrors(byId("table"), error)) sayRefused(error);
+  },
+});
+
+function save() {
+  const { leather, step, show, placements } = layout;
+  saving.put({ leather, step, show, placements });
+}
+
+const hands = {
+  chosen: () => chosen,
+  piece: (name) => layout.pieces.find((p) => p.name === name),
+  lie: (name) => layout?.placements[name] ?? { x: 0, y: 0, turn: 0, mirror: false },
+  choose(name) {
+    chosen = name;
+    stage.choose(name);
+    draw();
+  },
+  moved(name, lie) {
+    drags = 1;
+    layout.placements = { ...layout.placements, [name]: tidy(lie) };
+    stage.moved();
+    numbers();
+    moveInLight(name, layout.placements[name]);
+  },
+  done() {
+    drags = 0;
+    save();
+  },
+  turn(by) {
+    const lie = hands.lie(chosen);
+    hands.moved(chosen, about(lie, middleOf(hands.piece(chosen)), { turn: lie.turn + by }));
+    hands.done();
+  },
+};
+
+const numbers = numbersPanel(byId("numbers"), hands);
+const steps = stepsPanel(goTo);
+const kinds = kindsPanel(byId("kinds"), (show) => {
+  layout.show = show;
+  save();
+  draw();
+});
+
+function goTo(/** @type {string} */ step) {
+  layout.step = step;
+  const piece = layout.steps.find((s) => s.name === step).piece;
+  hands.choose(piece);
+  save();
+}
+
+function take(answer) {
+  layout = { ...answer, placements: { ...answer.placements } };
+  if (!layout.pieces.some((p) => p.name === chosen)) chosen = stepNow()?.piece ?? layout.pieces[0].name;
+  draw();
+}
+
+const stepNow = () => layout.steps.find((s) => s.name === layout.step) ?? layout.steps[0];
+
+function draw() {
+  layout.lit = stepNow()?.piece ?? null;
+  byId("layout-name").textContent = layout.name;
+  stage.show(layout);
+  stage.choose(chosen);
+  numbers();
+  steps.update(layout);
+  kinds(layout.show);
+  const leather = byId("leather");
+  if (document.activeElement !== leather) leather.value = layout.leather;
+  markPieces();
+  byId("sure").textContent = layout.errors?.[chosen] === undefined ? "" : W.sure(layout.errors[chosen]);
+  drawLight();
+}
+
+function markPieces() {
+  const place = byId("pieces");
+  if (place.querySelectorAll("input").length === 0) {
+    const choice = (piece) => el("label.choice", {}, el("input", { type: "radio", name: "piece", value: piece.name, onchange: () => hands.choose(piece.name) }), piece.title);
+    place.append(...layout.pieces.map(choice));
+  }
+  for (const input of place.querySelectorAll("input")) input.checked = input.value === chosen;
+}
+
+async function showInLight(/** @type {boolean} */ on) {
+  try {
+    await post("/api/light", on ? { mode: "layout", layout: id } : { mode: "dark" });
+  } catch (error) {
+    sayRefused(error);
+  }
+}
+
+const isLit = () => stateNow()?.light?.mode === "layout" && stateNow()?.light?.layout === id;
+
+function drawLight() {
+  const state = stateNow();
+  if (state === null || layout === null) return;
+  const { bench } = layout;
+  const on = isLit();
+  const sentence = on && state.light.sentence ? state.light.sentence : W.light(state.window, on, bench);
+  byId("light-words").textContent = sentence;
+  const ways = [
+    el(on ? "button.button" : "button.button.main", { type: "button", onclick: () => showInLight(!on) }, on ? W.dark : W.lightIt),
+    !bench.calibrated && el("a.button", { href: `/bench/${bench.id}` }, W.calibrate),
+    bench.practice && el("a.button", { href: "/practice" }, W.practice),
+  ];
+  byId("light-ways").replaceChildren(...ways.filter(Boolean));
+}
+
+function views() {
+  const choice = ([value, text]) =>
+    el("label.choice", {}, el("input", { type: "radio", name: "view", value, checked: value === "all", onchange: () => stage.look(value) }), text);
+  byId("views").append(...Object.entries(W.views).map(choice));
+}
+
+function keys() {
+  stage.root.addEventListener("focusin", (event) => {
+    const piece = event.target.closest?.(".piece")?.getAttribute("data-piece");
+    if (piece && piece !== chosen) hands.choose(piece);
+  });
+  stage.root.addEventListener("keydown", (event) => {
+    if (event.key.toLowerCase() !== "m" || event.ctrlKey || event.metaKey) return;
+    const lie = hands.lie(chosen);
+    hands.moved(chosen, about(lie, middleOf(hands.piece(chosen)), { mirror: !lie.mirror }));
+    hands.done();
+  });
+  pageTurner({ next: () => layout && steps.next(), back: () => layout && steps.back() });
+}
+
+async function start() {
+  take(await get(`/api/layouts/${id}`));
+  movePiece(stage.root, hands);
+  turnPiece(stage.root, stage.handle, hands);
+  const once = () => {
+    if (stateNow()?.light?.mode === "dark") showInLight(true);
+  };
+  if (stateNow() !== null) once();
+  else firstState = once;
+}
+
+/** @type {(() => void) | null} a dark light is lit when the maker comes to the table */
+let firstState = null;
+watchState(() => {
+  firstState?.();
+  firstState = null;
+  drawLight();
+});
+
+byId("leather").addEventListener("change", (event) => {
+  layout.leather = event.target.value.trim();
+  save();
+});
+byId("hint").textContent = W.hint;
+document.querySelector(".keys-help").textContent = W.keys;
+views();
+keys();
+start().catch((error) => (error instanceof Refused ? sayRefused(error) : Promise.reject(error)));

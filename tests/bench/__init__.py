@@ -1,0 +1,1 @@
+"""The virtual bench: what the calibration is measured against."""

@@ -1,0 +1,54 @@
+"""Print what ``test_accuracy`` holds to bounds, as tables: ``python -m tests.bench.report [BENCHES]``."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Sequence
+
+import numpy as np
+
+from tests.bench import measure
+from tests.bench.measure import bench_number, calibrate, coverage, series
+
+WAYS: tuple[tuple[str, measure.Sight, float], ...] = (
+    ("5 x 4 marks", measure.marks, 0.0),
+    ("5 x 4 marks, whole-pixel nudges", measure.nudged, 0.0),
+    ("5 x 4 marks and four on a block", measure.marks_and_block, 0.0),
+    ("the same, on 8 mm leather", measure.marks_and_block, 8.0),
+    ("nine crosses, 26 tape distances", measure.tape, 0.0),
+)
+
+
+FLAT: tuple[tuple[str, measure.Sight], ...] = (
+    ("homography, four corners", measure.four_corners),
+    ("homography, 5 x 4 marks", measure.marks),
+)
+
+
+def row(title: str, values: Sequence[float], more: str = "") -> None:
+    """Print one line: median over the benches and the 90 % bench, in mm."""
+    print(f"{title:<42} {np.median(values):7.3f} {np.quantile(values, 0.9):7.3f}  {more}")
+
+
+def main(count: int) -> None:
+    """Print the tables for benches 0 to count - 1."""
+    print(f"{count} virtual benches; 95 % of the picture lies within, mm     median    90 %\n")
+    for title, flat in FLAT:
+        drawn = [bench_number(index) for index in range(count)]
+        row(title, [measure.homography_error95(projector, flat(projector, rng)) for projector, rng in drawn])
+    for title, sight, height in WAYS:
+        outcomes = series(sight, count, height)
+        share, error = coverage(outcomes)
+        unit = float(np.mean([one.sigma0 for one in outcomes]))
+        told = f"predicted 95 % holds for {share:6.1%} +- {error:.1%}, sigma0 {unit:.2f}"
+        row(title, [one.error95 for one in outcomes], told)
+    row("half a pixel", [one.pixel / 2 for one in series(measure.marks, count)])
+    left = []
+    for index in range(count):
+        projector, rng = bench_number(index)
+        left.append(measure.parallax_remainder(projector, calibrate(measure.marks_and_block(projector, rng)).bench))
+    row("left of the shift by 2-8 mm leather", left)
+
+
+if __name__ == "__main__":
+    main(int(sys.argv[1]) if len(sys.argv) > 1 else 300)

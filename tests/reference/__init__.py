@@ -1,0 +1,1 @@
+"""Outside values: published, derived here, or a second library on the same points."""

@@ -1,0 +1,19 @@
+"""``python -m tests.speed``: print how long things take. ``--no-browser`` leaves the drag out."""
+
+from __future__ import annotations
+
+import os
+import platform
+import sys
+
+from tests.speed import rooms
+from tests.speed.drag import dragging
+
+if __name__ == "__main__":
+    print(f"Python {platform.python_version()} on {os.cpu_count()} cores, load {os.getloadavg()[0]:.1f}")
+    rooms.drafting()
+    rooms.adjusting()
+    rooms.warping()
+    rooms.projecting()
+    if "--no-browser" not in sys.argv[1:]:
+        dragging()

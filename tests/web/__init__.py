@@ -1,0 +1,1 @@
+"""The server from outside: routes, security, streams, restarts and faults."""

@@ -31,6 +31,11 @@ POWER = 0.8
 """The chance with which a mistake of the detectable size is found."""
 
 
+Kind = Literal["sighting", "swapped", "scale", "offset"]
+_COST: dict[Kind, float] = {"sighting": 2.0, "scale": 1.0, "offset": 1.0, "swapped": 0.0}
+"""What an explanation gains by chance alone: a mark left out takes two figures with it, a swap changes none."""
+
+
 @dataclass(frozen=True)
 class Finding:
     """The mistake that explains the residuals best.
@@ -45,7 +50,7 @@ class Finding:
 
     """
 
-    kind: Literal["sighting", "swapped", "scale", "offset"]
+    kind: Kind
     index: int | None
     names: tuple[str, ...]
     size: float
@@ -60,14 +65,17 @@ def find_blunder(sightings: Sightings) -> Finding | None:
         Refusal: the sightings cannot be fitted at all (see ``least_squares_fit``).
 
     """
-    fit = least_squares_fit(sightings)
+    fit = _refit(lambda: sightings)
+    if fit is None:
+        return _rescue(sightings)
     chance = chi_square(fit.solution)
     scores = _scores(fit)
     limit = stats.norm.isf(RISK / 2 / max(1, len(fit.observed.sigma)))
     if chance is None or (chance >= TRUST and max(scores, default=0.0) < limit):
         return None
     found = [*_left_out(fit, scores), *_swaps(fit, scores), *_commons(fit)]
-    return max(found, key=lambda one: one.gain - _cost(one), default=None)
+    best = max(found, key=lambda one: one.gain - _COST[one.kind], default=None)
+    return None if best is None else best.finding()
 
 
 def detectable(share: float, sigma: float, count: int) -> float | None:
@@ -102,9 +110,17 @@ def swapped(sightings: Sightings, one: str, two: str) -> Sightings:
     return replace(sightings, positions=positions, distances=distances)
 
 
-def _cost(finding: Finding) -> float:
-    """Leaving a mark out removes two figures and gains by chance alone; a swap changes none."""
-    return {"sighting": 2.0, "scale": 1.0, "offset": 1.0, "swapped": 0.0}[finding.kind]
+@dataclass(frozen=True)
+class _Explained:
+    """An explanation that was tried; only the best is put in words."""
+
+    kind: Kind
+    gain: float
+    finding: Callable[[], Finding]
+
+
+def _told(finding: Finding) -> _Explained:
+    return _Explained(finding.kind, finding.gain, lambda: finding)
 
 
 def _sum(fit: Fit) -> float:
@@ -125,13 +141,25 @@ def _refit(change: Callable[[], Sightings]) -> Fit | None:
         return None
 
 
-def _left_out(fit: Fit, scores: list[float]) -> Iterator[Finding]:
+def _rescue(sightings: Sightings) -> Finding | None:
+    """Find the one sighting without which a fit that failed goes well."""
+    count = len(sightings.positions) + len(sightings.distances) + len(sightings.lens)
+    tries = ((index, _refit(lambda index=index: without(sightings, index))) for index in range(count))  # type: ignore[misc]
+    fits = [(_sum(fit), index, fit) for index, fit in tries if fit is not None]
+    if not fits:
+        least_squares_fit(sightings)
+        return None
+    _, index, fit = min(fits, key=lambda one: one[0])
+    return _sized(sightings, index, fit, np.inf)
+
+
+def _left_out(fit: Fit, scores: list[float]) -> Iterator[_Explained]:
     sightings = fit.observed.sightings
     for index in sorted(range(len(scores)), key=lambda i: -scores[i])[:_SUSPECTS]:
         other = _refit(lambda index=index: without(sightings, index))  # type: ignore[misc]
         gain = _sum(fit) - _sum(other) if other is not None else 0.0
         if other is not None and gain > _LEAST_GAIN:
-            yield _sized(sightings, index, other, gain)
+            yield _Explained("sighting", gain, lambda i=index, o=other, g=gain: _sized(sightings, i, o, g))  # type: ignore[misc]
 
 
 def _sized(sightings: Sightings, index: int, others: Fit, gain: float) -> Finding:
@@ -207,7 +235,7 @@ def _transposed(length: float) -> Iterator[float]:
         yield float("".join(letters))
 
 
-def _swaps(fit: Fit, scores: list[float]) -> Iterator[Finding]:
+def _swaps(fit: Fit, scores: list[float]) -> Iterator[_Explained]:
     sightings = fit.observed.sightings
     sizes: dict[str, float] = {}
     for (one, _), score in zip(rows_of(sightings), scores, strict=True):
@@ -218,10 +246,11 @@ def _swaps(fit: Fit, scores: list[float]) -> Iterator[Finding]:
         other = _refit(lambda one=one, two=two: swapped(sightings, one, two))  # type: ignore[misc]
         gain = _sum(fit) - _sum(other) if other is not None else 0.0
         if gain > _LEAST_GAIN:
-            yield Finding("swapped", None, (one, two), 0.0, gain, f"{one} and {two} look swapped: check their letters.")
+            words = f"{one} and {two} look swapped: check their letters."
+            yield _told(Finding("swapped", None, (one, two), 0.0, gain, words))
 
 
-def _commons(fit: Fit) -> Iterator[Finding]:
+def _commons(fit: Fit) -> Iterator[_Explained]:
     """Test a factor and a length common to all tapes, by one more unknown in the linear model at the answer."""
     sightings = fit.observed.sightings
     lengths = np.array([d.length for d in sightings.distances])
@@ -235,11 +264,11 @@ def _commons(fit: Fit) -> Iterator[Finding]:
         gain = (size / sigma) ** 2
         if kind == "scale":
             words = f"All tapes read {abs(size):.2%} {'long' if size > 0 else 'short'} against the known marks: check the tape."
-            yield Finding("scale", None, (), size, gain, words)
+            yield _told(Finding("scale", None, (), size, gain, words))
         else:
             long = "long" if size > 0 else "short"
             words = f"All tapes look {_mm(abs(size))} mm {long}: check where the tape was hooked."
-            yield Finding("offset", None, (), size, gain, words)
+            yield _told(Finding("offset", None, (), size, gain, words))
 
 
 def common(fit: Fit, column: Array) -> tuple[float, float] | None:

@@ -1,0 +1,117 @@
+"""Where the expected error comes from: a budget, row by row, at the places that matter.
+
+Each row is the 95 % radius that its source alone would give; radii of independent sources add by their squares
+(JCGM 100:2008, Guide to the expression of uncertainty in measurement, 5.1.2).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from calibration.arrays import Array, solve2
+from calibration.bench import Bench
+from calibration.precision import radius95
+
+_LENS = slice(13, 16)
+PIXEL_SHARE = 0.05
+"""Pixels, standard deviation: how truly a line centre is drawn in device pixels (measured in a browser: 0.016 mean, 0.13 at most)."""
+
+
+@dataclass(frozen=True)
+class Row:
+    """One source of error.
+
+    Attributes:
+        source: its name.
+        mm: 95 % radius at the worst of the places.
+        how: how the figure was got.
+        reference: where it comes from.
+
+    """
+
+    source: str
+    mm: float
+    how: str
+    reference: str
+
+
+@dataclass(frozen=True)
+class Budget:
+    """The rows, and all of them together: worst and median over the places, mm at 95 %."""
+
+    rows: tuple[Row, ...]
+    worst_mm: float
+    median_mm: float
+
+
+def covariances(bench: Bench, places: Array, height: float = 0.0, thickness_sigma: float = 0.0) -> dict[str, Array]:
+    """Return the covariances (n, 2, 2) mm^2 at ``places`` (n, 2) mm by source; their sum is the whole.
+
+    Args:
+        bench: calibrated.
+        places: mm.
+        height: of the lit surface above the table, mm.
+        thickness_sigma: standard deviation of that height, mm.
+
+    """
+    slopes = bench.landing_partials(places, height)
+    whole = slopes @ bench.covariance @ slopes.transpose(0, 2, 1)
+    flat = bench.covariance_at(bench.parallax(places, height), 0.0) if height else whole
+    by_place = bench.partials(places, height)[0]
+    pixel = solve2(by_place, np.broadcast_to(np.eye(2), by_place.shape)) * PIXEL_SHARE
+    run = (places - bench.position[:2]) / (bench.position[2] - height) * thickness_sigma
+    return {
+        "sightings": flat,
+        "lens position": whole - flat,
+        "thickness": run[:, :, None] * run[:, None, :],
+        "pixel": pixel @ pixel.transpose(0, 2, 1),
+    }
+
+
+def budget(bench: Bench, places: Array, height: float = 0.0, thickness_sigma: float = 0.0) -> Budget:
+    """Return the budget of the expected error at ``places`` (n, 2) mm on a surface at ``height`` mm."""
+    parts = covariances(bench, places, height, thickness_sigma)
+    total = radius95(sum(parts.values(), np.zeros((len(places), 2, 2))))
+    at = int(total.argmax())
+    sizes = {source: float(radius95(_positive(part[at : at + 1]))[0]) for source, part in parts.items()}
+    rows = tuple(Row(source, sizes[source], how, reference) for source, how, reference in _WORDS)
+    return Budget(rows, float(total[at]), float(np.median(total)))
+
+
+def lens_cost(bench: Bench, places: Array, heights: Sequence[float]) -> list[float]:
+    """Return what the present doubt about the lens position costs at each height: worst 95 % radius over ``places``, mm."""
+    covariance = bench.covariance[_LENS, _LENS]
+    costs = []
+    for height in heights:
+        slopes = bench.landing_partials(places, height)[:, :, _LENS]
+        costs.append(float(radius95(slopes @ covariance @ slopes.transpose(0, 2, 1)).max()))
+    return costs
+
+
+def ellipses(bench: Bench, places: Array, height: float = 0.0, thickness_sigma: float = 0.0) -> Array:
+    """Return the 95 % ellipses (n, 3) at ``places``: half axes in mm, the long one first, and its direction in degrees.
+
+    The half axes are 2.448 standard deviations (chi-square with two degrees of freedom, 95 %).
+    """
+    whole = sum(covariances(bench, places, height, thickness_sigma).values(), np.zeros((len(places), 2, 2)))
+    values, vectors = np.linalg.eigh(whole)
+    axes = 2.447747 * np.sqrt(np.maximum(values, 0.0))
+    turn = np.degrees(np.arctan2(vectors[:, 1, 1], vectors[:, 0, 1]))
+    return np.column_stack([axes[:, 1], axes[:, 0], turn])
+
+
+def _positive(covariance: Array) -> Array:
+    """Return the nearest covariance with no negative variance (a difference of two nearly equal ones may have some)."""
+    values, vectors = np.linalg.eigh(covariance)
+    return np.asarray(vectors * np.maximum(values, 0.0)[:, None, :] @ vectors.transpose(0, 2, 1))
+
+
+_WORDS = (
+    ("sightings", "covariance of the adjustment, carried to the place", "Criminisi, Reid, Zisserman, BMVC 1997"),
+    ("lens position", "what the height of the surface adds to it", "similar triangles about the lens"),
+    ("thickness", "standard deviation of the height times the slope of the ray", "similar triangles about the lens"),
+    ("pixel", f"{PIXEL_SHARE} px: how truly a line centre is drawn", "measured in a browser"),
+)

@@ -6,7 +6,7 @@ import math
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from calibration.refusal import Refusal
@@ -27,6 +27,7 @@ def test_an_arc_turns_clockwise_as_seen_with_y_down() -> None:
     assert QUARTER.direction(0.0) == pytest.approx((0, 1))
 
 
+@settings(deadline=None)
 @given(arcs, st.floats(0, 1))
 def test_arc_points_lie_on_the_circle_and_its_directions_are_tangents(arc: Arc, share: float) -> None:
     s = share * arc.length
@@ -38,6 +39,7 @@ def test_arc_points_lie_on_the_circle_and_its_directions_are_tangents(arc: Arc, 
     assert (ahead[0] - x) * dx + (ahead[1] - y) * dy >= -1e-12
 
 
+@settings(deadline=None)
 @given(arcs)
 def test_mirror_and_reverse_keep_every_bit(arc: Arc) -> None:
     points = np.array(arc.flatten(0.02))
@@ -45,6 +47,7 @@ def test_mirror_and_reverse_keep_every_bit(arc: Arc) -> None:
     assert np.array_equal(np.array(arc.reversed().flatten(0.02)), points[::-1])
 
 
+@settings(deadline=None)
 @given(arcs, st.floats(0.001, 1))
 def test_flattening_stays_within_tolerance(arc: Arc, tolerance: float) -> None:
     points = np.array(arc.flatten(tolerance))
@@ -53,6 +56,7 @@ def test_flattening_stays_within_tolerance(arc: Arc, tolerance: float) -> None:
     assert np.all(sagitta <= tolerance + 1e-9)
 
 
+@settings(deadline=None)
 @given(arcs, st.floats(0.1, 60), st.floats(0, 1))
 def test_first_at_finds_a_point_at_that_distance_and_none_nearer_along_the_way(
     arc: Arc, chord: float, share: float
@@ -121,6 +125,7 @@ def test_unfold_joins_the_halves_without_a_seam_on_the_centre_line() -> None:
     assert mirrored == {(x, y) for x, y in points.tolist()}
 
 
+@settings(deadline=None)
 @given(arcs, st.floats(0.01, 20))
 def test_growing_moves_every_point_by_the_distance_to_the_left(arc: Arc, distance: float) -> None:
     path = Path((arc,))
@@ -134,6 +139,7 @@ def test_growing_moves_every_point_by_the_distance_to_the_left(arc: Arc, distanc
     assert (gx - x, gy - y) == pytest.approx((dy * distance, -dx * distance), abs=1e-9)
 
 
+@settings(deadline=None)
 @given(st.floats(-500, 500), st.floats(-500, 500), angles, st.booleans(), arcs)
 def test_a_transformed_path_is_the_transformed_points(x: float, y: float, turn: float, mirror: bool, arc: Arc) -> None:
     placement = Placement(x, y, turn, mirror)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from calibration.refusal import Refusal
@@ -48,6 +48,7 @@ def test_a_ring_has_as_many_stitches_as_holes_and_mirrors() -> None:
         assert math.sin(math.radians(a.angle)) == pytest.approx(math.sin(math.radians(b.angle)))
 
 
+@settings(deadline=None)
 @given(st.integers(1, 200), st.integers(2, 10))
 def test_a_plan_of_a_straight_row_is_the_formula(stitches: int, tines: int) -> None:
     line = stitch_line(polyline([(0, 0), (4.0 * stitches, 0)]), 4.0, "s")
@@ -71,6 +72,7 @@ def test_irons_get_narrower_as_curves_get_tighter() -> None:
     assert widest(7) == 1
 
 
+@settings(deadline=None)
 @given(st.floats(5, 400), st.floats(3, 6))
 def test_every_tine_stays_within_a_quarter_of_a_millimetre(radius: float, pitch: float) -> None:
     line = stitch_line(Path((Arc.of((0, 0), radius, 0.0, 200.0),)), pitch, "s")
@@ -112,6 +114,7 @@ def test_thread_refuses_nothing_to_sew() -> None:
             thread.saddle_stitch(stitches, pitch, 3.0)
 
 
+@settings(deadline=None)
 @given(st.floats(0.1, 3.1), st.floats(0, 50), st.floats(0.5, 6), st.floats(0, 1))
 def test_a_measured_strip_gives_back_its_neutral_axis(
     angle: float, radius: float, thickness: float, neutral: float

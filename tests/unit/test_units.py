@@ -5,7 +5,7 @@ from __future__ import annotations
 import contextlib
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from calibration.refusal import Refusal
@@ -84,12 +84,14 @@ def test_write_length(mm: float, metric: str, inches: str) -> None:
     assert units.write_length(mm, "in") == inches
 
 
+@settings(deadline=None)
 @given(st.integers(0, 64 * 40))
 def test_what_is_written_in_inches_reads_back(sixty_fourths: int) -> None:
     mm = sixty_fourths * 25.4 / 64
     assert units.length(units.write_length(mm, "in"), field="x") == pytest.approx(mm, abs=1e-9)
 
 
+@settings(deadline=None)
 @given(st.text(max_size=30))
 def test_any_text_is_a_length_or_a_refusal(text: str) -> None:
     """Any other error would fail the test."""

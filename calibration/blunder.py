@@ -21,7 +21,7 @@ from calibration.refusal import Refusal
 from calibration.report import RISK, TRUST, chi_square, rows_of
 from calibration.sightings import Distance, Position, Sightings
 
-_SUSPECTS, _LETTERS = 8, 7
+_SUSPECTS, _LETTERS = 5, 5
 """How many sightings are left out in turn, and how many letters are tried for a swap: the worst ones."""
 _LEAST_GAIN = 10.8
 """Drop of the sum of squares per figure that an explanation must bring: chance 0.1 % for one (chi-square)."""
@@ -197,7 +197,7 @@ def _tape_words(tape: Distance, size: float, others: Fit, sightings: Sightings) 
     long = "long" if size > 0 else "short"
     words = f"{tape.start} to {tape.end} looks {_mm(abs(size))} mm {long}: measure it again."
     expected = tape.length - size
-    for typed in _transposed(tape.length):
+    for typed in transposed(tape.length):
         if abs(typed - expected) < _near(tape.sigma):
             return f"{words} {typed:g} would fit: two digits look swapped."
     if abs(tape.length * 25.4 - expected) < _near(tape.sigma, 25.4):
@@ -225,7 +225,7 @@ def _mm(size: float) -> str:
     return f"{size:.1f}" if size < 10 else f"{size:.0f}"
 
 
-def _transposed(length: float) -> Iterator[float]:
+def transposed(length: float) -> Iterator[float]:
     """Yield the figure with each pair of neighbouring digits exchanged."""
     text = f"{length:.1f}" if length != int(length) else f"{length:.0f}"
     digits = [i for i, c in enumerate(text) if c.isdigit()]

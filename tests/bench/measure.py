@@ -14,7 +14,8 @@ import numpy as np
 from calibration.adjust import Adjustment, adjust
 from calibration.bench import Bench
 from calibration.plane import Plane
-from calibration.sightings import read
+from calibration.sightings import Distance, Sightings, read
+from calibration.targets import propose_distance
 from tests.bench import simulator as sim
 from tests.bench.simulator import Array, Document, Projector
 
@@ -79,6 +80,19 @@ def nudged(projector: Projector, rng: np.random.Generator) -> Document:
 def tape(projector: Projector, rng: np.random.Generator) -> Document:
     """Nine crosses, 26 of their 36 distances with a tape, 0.3 mm; which ten are left out is chance."""
     return sim.sight_tape(projector, sim.grid(projector.picture, 3, 3), rng, TAPE_SIGMA, 26)
+
+
+def tape_as_proposed(projector: Projector, rng: np.random.Generator) -> Document:
+    """Nine crosses, the 26 distances that the calibration itself proposes, 0.3 mm."""
+    return sim.sight_tape(projector, sim.grid(projector.picture, 3, 3), rng, TAPE_SIGMA, _proposed(projector.picture))
+
+
+@cache
+def _proposed(picture: tuple[int, int]) -> tuple[tuple[str, str], ...]:
+    crosses, taken = sim.grid(picture, 3, 3), list[Distance]()
+    while len(taken) < 26 and (pair := propose_distance(Sightings(picture, crosses, (), tuple(taken)))):
+        taken.append(Distance(*pair, 1.0))
+    return tuple((one.start, one.end) for one in taken)
 
 
 def four_corners(projector: Projector, rng: np.random.Generator) -> Document:

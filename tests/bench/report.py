@@ -16,6 +16,7 @@ WAYS: tuple[tuple[str, measure.Sight, float], ...] = (
     ("5 x 4 marks and four on a block", measure.marks_and_block, 0.0),
     ("the same, on 8 mm leather", measure.marks_and_block, 8.0),
     ("nine crosses, 26 tape distances", measure.tape, 0.0),
+    ("the same, the 26 that are proposed", measure.tape_as_proposed, 0.0),
 )
 
 

@@ -27,10 +27,6 @@ _LEAST_GAIN = 10.8
 """Drop of the sum of squares per figure that an explanation must bring: chance 0.1 % for one (chi-square)."""
 _NEAR = 3.3
 """Standard deviations within which a corrected slip must agree with what the other sightings expect."""
-POWER = 0.8
-"""The chance with which a mistake of the detectable size is found."""
-
-
 Kind = Literal["sighting", "swapped", "scale", "offset"]
 _COST: dict[Kind, float] = {"sighting": 2.0, "scale": 1.0, "offset": 1.0, "swapped": 0.0}
 """What an explanation gains by chance alone: a mark left out takes two figures with it, a swap changes none."""
@@ -76,17 +72,6 @@ def find_blunder(sightings: Sightings) -> Finding | None:
     found = [*_left_out(fit, scores), *_swaps(fit, scores), *_commons(fit)]
     best = max(found, key=lambda one: one.gain - _COST[one.kind], default=None)
     return None if best is None else best.finding()
-
-
-def detectable(share: float, sigma: float, count: int) -> float | None:
-    """Return the least mistake (mm) that snooping finds with ``POWER`` among ``count`` figures; None if nothing controls it.
-
-    Baarda's minimal detectable error: sigma (z(1 - risk / 2 / count) + z(power)) / sqrt(share).
-    """
-    if share < 1e-6:
-        return None
-    reach = stats.norm.isf(RISK / 2 / max(1, count)) + stats.norm.ppf(POWER)
-    return float(sigma * reach / np.sqrt(share))
 
 
 def without(sightings: Sightings, index: int) -> Sightings:

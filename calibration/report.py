@@ -20,6 +20,8 @@ from calibration.sightings import Distance, LensFoot, LensHeight, Position, Sigh
 
 RISK = 0.05
 """The chance that a faultless set of sightings has one named suspect."""
+POWER = 0.8
+"""The chance with which a mistake of the detectable size is found."""
 TRUST = 0.01
 """Residuals that would arise by chance less often than this say that the stated sigmas are too small."""
 _LEAST_SHARE = 0.02
@@ -38,6 +40,7 @@ class Judged:
         standardised: the residual over its own standard deviation (the larger of the two for pairs).
         share: redundancy number, 0 (nothing controls it) to 1.
         blunder_mm: the size of the mistake that would explain the residual.
+        detectable_mm: the least mistake that snooping would find here, None where nothing controls it.
         suspect: True when it stands out beyond chance.
 
     """
@@ -50,6 +53,7 @@ class Judged:
     standardised: float
     share: float
     blunder_mm: float
+    detectable_mm: float | None
     suspect: bool
 
 
@@ -89,6 +93,17 @@ def make_report(sightings: Sightings, solution: Solution, chart: Chart, bench: B
         error_summary(bench),
         words,
     )
+
+
+def detectable(share: float, sigma: float, count: int) -> float | None:
+    """Return the least mistake (mm) that snooping finds with ``POWER`` among ``count`` figures; None if nothing controls it.
+
+    Baarda's minimal detectable error: sigma (z(1 - risk / 2 / count) + z(power)) / sqrt(share).
+    """
+    if share < _LEAST_SHARE:
+        return None
+    reach = stats.norm.isf(RISK / 2 / max(1, count)) + stats.norm.ppf(POWER)
+    return float(sigma * reach / np.sqrt(share))
 
 
 def error_summary(bench: Bench, height: float = 0.0) -> dict[str, Any]:
@@ -158,6 +173,7 @@ def _judge_one(sighting: Any, at: list[int], solution: Solution, sigma: Array, l
         score,
         float(shares.mean()),
         float(np.hypot(*blunder)) if pair else float(blunder[0]),
+        detectable(float(shares.min()), float(sigma[at].max()), len(sigma)),
         score > limit,
     )
 

@@ -88,6 +88,8 @@ def _calibrate(verb: argparse.ArgumentParser) -> None:
     verb.add_argument("sightings", type=Path, metavar="SIGHTINGS.json")
     verb.add_argument("--out", type=Path, required=True, metavar="BENCH.json")
     verb.add_argument("--json", action="store_true", help="report as JSON")
+    verb.add_argument("--height", default="0", metavar="MM", help="height of the surface the work lies on (default 0)")
+    verb.add_argument("--tolerance", default="0.5", metavar="MM", help="wanted at 95 %% (default 0.5)")
 
 
 def _map(verb: argparse.ArgumentParser) -> None:

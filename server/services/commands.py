@@ -29,6 +29,7 @@ from server.output.projected import outside, project
 from server.output.scene import of_drawing
 from server.output.svg import pattern_svg
 from server.services import drafting
+from server.services.insight import Ask, insight
 
 LARGEST_FILE = 16 * 2**20
 """Bytes: a larger file is refused unread."""
@@ -53,10 +54,15 @@ def draft(given: argparse.Namespace, _: TextIO) -> str:
 
 def calibrate(given: argparse.Namespace, _: TextIO) -> str:
     """Adjust a sightings file, write the bench file, return the report."""
-    found = adjust(read_sightings(_json(given.sightings)))
+    sightings = read_sightings(_json(given.sightings))
+    ask = Ask(units.leather(given.height, field="height"), units.length(given.tolerance, field="tolerance"))
+    found = adjust(sightings)
     report = found.report.to_json()
+    told = insight(found, sightings, ask)
     _write(given.out, json.dumps({**found.bench.to_json(), "report": report}, allow_nan=False).encode())
-    return json.dumps(report, indent=1, allow_nan=False) + "\n" if given.json else _told(found.report)
+    if given.json:
+        return json.dumps({**report, **told}, indent=1, allow_nan=False) + "\n"
+    return _told(found.report) + _advice(told)
 
 
 def map_points(given: argparse.Namespace, lines: TextIO) -> str:
@@ -125,6 +131,13 @@ def _told(report: Report) -> str:
     lines += [held["words"] for held in report.held] + list(report.warnings)
     lines.append(report.worst["sentence"] if report.worst else "No sighting stands out.")
     return "\n".join(lines) + "\n"
+
+
+def _advice(told: dict[str, Any]) -> str:
+    lines = [told[key]["sentence"] for key in ("mistake", "next") if told[key] is not None]
+    if told["met"]:
+        lines.append(f"The tolerance of {told['tolerance_mm']:g} mm is met over the whole picture.")
+    return "".join(f"{line}\n" for line in lines)
 
 
 def _point(line: str, number: int) -> tuple[float, float]:

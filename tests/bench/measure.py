@@ -160,8 +160,14 @@ def series(sight: Sight, count: int, height: float = 0.0) -> tuple[Outcome, ...]
 
 
 def _one(sight: Sight, index: int, height: float) -> Outcome:
+    return outcome(*calibrated(sight, index), height)
+
+
+@cache
+def calibrated(sight: Sight, index: int) -> tuple[Projector, Adjustment]:
+    """Return the virtual bench of that number and what its calibration from one way of sighting came to."""
     projector, rng = bench_number(index)
-    return outcome(projector, calibrate(sight(projector, rng)), height)
+    return projector, calibrate(sight(projector, rng))
 
 
 def coverage(outcomes: tuple[Outcome, ...]) -> tuple[float, float]:

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from tests.bench import measure
-from tests.bench.measure import bench_number, calibrate, coverage, series
+from tests.bench.measure import bench_number, calibrated, coverage, series
 
 WAYS: tuple[tuple[str, measure.Sight, float], ...] = (
     ("5 x 4 marks", measure.marks, 0.0),
@@ -35,8 +35,10 @@ def main(count: int) -> None:
     """Print the tables for benches 0 to count - 1."""
     print(f"{count} virtual benches; 95 % of the picture lies within, mm     median    90 %\n")
     for title, flat in FLAT:
-        drawn = [bench_number(index) for index in range(count)]
-        row(title, [measure.homography_error95(projector, flat(projector, rng)) for projector, rng in drawn])
+        row(
+            title,
+            [measure.homography_error95(truth, flat(truth, rng)) for truth, rng in map(bench_number, range(count))],
+        )
     for title, sight, height in WAYS:
         outcomes = series(sight, count, height)
         share, error = coverage(outcomes)
@@ -44,11 +46,11 @@ def main(count: int) -> None:
         told = f"predicted 95 % holds for {share:6.1%} +- {error:.1%}, sigma0 {unit:.2f}"
         row(title, [one.error95 for one in outcomes], told)
     row("half a pixel", [one.pixel / 2 for one in series(measure.marks, count)])
-    left = []
-    for index in range(count):
-        projector, rng = bench_number(index)
-        left.append(measure.parallax_remainder(projector, calibrate(measure.marks_and_block(projector, rng)).bench))
-    row("left of the shift by 2-8 mm leather", left)
+    drawn = [calibrated(measure.marks_and_block, index) for index in range(count)]
+    row(
+        "left of the shift by 2-8 mm leather",
+        [measure.parallax_remainder(truth, found.bench) for truth, found in drawn],
+    )
 
 
 if __name__ == "__main__":

@@ -13,8 +13,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from calibration.adjust import adjust
-from calibration.blunder import Finding, detectable, find_blunder, transposed
+from calibration.blunder import Finding, find_blunder, transposed
 from calibration.refusal import Refusal
+from calibration.report import detectable
 from calibration.sightings import read
 from calibration.witness import Session, Witness, resume
 from tests.bench import measure

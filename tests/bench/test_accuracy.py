@@ -60,10 +60,8 @@ def test_mirrored_benches_are_no_worse(sight: measure.Sight) -> None:
 
 def test_a_block_finds_the_lens() -> None:
     # 95 % of what is left of the shift by 2-8 mm leather
-    left = []
-    for index in range(BENCHES):
-        projector, rng = bench_number(index)
-        left.append(measure.parallax_remainder(projector, calibrate(measure.marks_and_block(projector, rng)).bench))
+    drawn = [measure.calibrated(measure.marks_and_block, index) for index in range(BENCHES)]
+    left = [measure.parallax_remainder(projector, found.bench) for projector, found in drawn]
     assert np.median(left) < 0.05
     assert np.quantile(left, 0.9) < 0.08
 
@@ -73,8 +71,7 @@ def test_without_a_block_thick_leather_is_off_and_the_bench_says_so() -> None:
     flat = series(measure.marks, BENCHES)
     assert middle(outcomes) > 1.5 * middle(flat)
     assert coverage(outcomes)[0] > 0.95
-    projector, rng = bench_number(0)
-    assert "lens position" in {one["term"] for one in calibrate(measure.marks(projector, rng)).report.held}
+    assert "lens position" in {one["term"] for one in measure.calibrated(measure.marks, 0)[1].report.held}
 
 
 @pytest.mark.parametrize(

@@ -12,12 +12,13 @@ import pytest
 from calibration.adjust import adjust, least_squares_fit
 from calibration.arrays import Array
 from calibration.bench import DOUBTS, Bench
-from calibration.blunder import common, detectable, find_blunder
+from calibration.blunder import common, find_blunder
 from calibration.budget import budget, covariances, ellipses, lens_cost
 from calibration.plan import is_met, next_sighting
 from calibration.plane import Plane
 from calibration.precision import radius95
 from calibration.refusal import Refusal
+from calibration.report import detectable
 from calibration.sightings import read
 from calibration.witness import Witness, motions, resume
 from tests.unit.test_adjust import document, full, marks, tapes, true_bench

@@ -1,0 +1,75 @@
+"""What an adjustment can tell a maker beyond the fit: mistakes, what to sight next, where the error comes from."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import asdict, dataclass
+from typing import Any
+
+import numpy as np
+
+from calibration.adjust import Adjustment
+from calibration.arrays import Array
+from calibration.bench import Bench
+from calibration.blunder import find_blunder
+from calibration.budget import budget, ellipses, lens_cost
+from calibration.plan import TOLERANCE, is_met, next_sighting
+from calibration.sightings import Sightings
+
+THICKNESS_SIGMA = 0.2
+"""mm: how surely the height of a ply is known, compressed under a gauge or not (common practice, no source)."""
+HEIGHTS = (2.0, 4.0, 6.0, 8.0)
+"""mm: the leathers for which the doubt about the lens is put in millimetres."""
+COLUMNS, ROWS = 9, 6
+
+
+@dataclass(frozen=True)
+class Ask:
+    """What is asked about a bench.
+
+    Attributes:
+        height: of the surface the work lies on, mm.
+        tolerance: mm at 95 %.
+        thickness_sigma: how surely that height is known, mm; 0 on the bare table.
+
+    """
+
+    height: float = 0.0
+    tolerance: float = TOLERANCE
+    thickness_sigma: float = THICKNESS_SIGMA
+
+
+def insight(found: Adjustment, sightings: Sightings, ask: Ask) -> dict[str, Any]:
+    """Return everything that can be told of a fit, as plain values: mm, degrees, sentences."""
+    bench = found.bench
+    mistake = find_blunder(sightings) if not found.report.trusted or found.report.worst else None
+    places = bench.grid(COLUMNS, ROWS, ask.height)
+    proposal = next_sighting(bench, sightings, places, height=ask.height, tolerance=ask.tolerance)
+    return {
+        "mistake": None if mistake is None else asdict(mistake),
+        "next": None if proposal is None else asdict(proposal),
+        **surety(bench, places, ask),
+    }
+
+
+def surety(bench: Bench, places: Array, ask: Ask) -> dict[str, Any]:
+    """Return how sure the light is at ``places`` (n, 2) mm, and why."""
+    sigma = ask.thickness_sigma if ask.height > 0 else 0.0
+    told = budget(bench, places, ask.height, sigma)
+    return {
+        "tolerance_mm": ask.tolerance,
+        "met": is_met(bench, places, ask.height, ask.tolerance),
+        "budget": asdict(told),
+        "lens_cost": _costs(bench, places, HEIGHTS),
+        "ellipses": [
+            {"at": at, "long_mm": long, "short_mm": short, "turn": turn}
+            for at, (long, short, turn) in zip(
+                places.tolist(), ellipses(bench, places, ask.height, sigma).tolist(), strict=True
+            )
+        ],
+    }
+
+
+def _costs(bench: Bench, places: Array, heights: Sequence[float]) -> list[dict[str, float]]:
+    below = [height for height in heights if height < 0.5 * float(bench.position[2])]
+    return [{"height": h, "mm": mm} for h, mm in zip(below, lens_cost(bench, np.asarray(places), below), strict=True)]

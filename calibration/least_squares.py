@@ -20,9 +20,6 @@ Equations: TypeAlias = Callable[[Array], tuple[Array, Array]]
 """values (n,) -> residuals over their sigma (m,) and the Jacobian of the same (m, n)."""
 
 
-_TAKEN_BACK = 1e9
-
-
 @dataclass(frozen=True)
 class Solution:
     """The least-squares answer to m weighted equations in n unknowns.

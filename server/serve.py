@@ -2,14 +2,10 @@
 
 from __future__ import annotations
 
-import argparse
 import logging
 import signal
-import sys
 import threading
 import webbrowser
-from collections.abc import Sequence
-from pathlib import Path
 from types import FrameType
 from typing import NoReturn
 
@@ -18,7 +14,7 @@ from waitress.server import create_server
 from server.app import create_app
 from server.errors import Refusal
 from server.services.workshop import Workshop, open_workshop
-from server.settings import ADDRESS, DEFAULT_PORT, Settings, settle
+from server.settings import ADDRESS, Settings
 
 THREADS = 32
 """Threads that answer; streams may hold 24 of them (see services.streams)."""
@@ -51,7 +47,7 @@ def run(settings: Settings, *, open_browser: bool) -> None:
 
 
 def _listen(settings: Settings, workshop: Workshop):  # type: ignore[no-untyped-def]
-    """Return a server that holds the port; waitress 3 sends each event as it comes."""
+    """Return a server that holds the port; it looks for clients that hang up while they are being answered."""
     logging.getLogger("waitress.queue").setLevel(logging.ERROR)
     try:
         return create_server(
@@ -60,6 +56,7 @@ def _listen(settings: Settings, workshop: Workshop):  # type: ignore[no-untyped-
             port=settings.port,
             threads=THREADS,
             ident="Hidelight",
+            channel_request_lookahead=1,
             max_request_body_size=16 * 1024 * 1024,
             clear_untrusted_proxy_headers=True,
         )
@@ -77,22 +74,3 @@ def _end_streams_first(workshop: Workshop) -> None:
     if threading.current_thread() is threading.main_thread():
         for number in (signal.SIGINT, signal.SIGTERM):
             signal.signal(number, stop)
-
-
-def main(arguments: Sequence[str] | None = None) -> int:
-    """Serve from the command line; return the exit status."""
-    parser = argparse.ArgumentParser(prog="hidelight", description="Start the Hidelight workshop server.")
-    parser.add_argument("--no-browser", action="store_true", help="do not open the browser")
-    parser.add_argument("--data", type=Path, help="data folder")
-    parser.add_argument("--port", type=int, default=DEFAULT_PORT, help="port on 127.0.0.1")
-    given = parser.parse_args(arguments)
-    try:
-        run(settle(given.data, port=given.port), open_browser=not given.no_browser)
-    except Refusal as refusal:
-        print(refusal.sentence, file=sys.stderr)
-        return 2
-    return 0
-
-
-if __name__ == "__main__":
-    sys.exit(main())

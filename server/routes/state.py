@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 from flask import Blueprint, Response, request
@@ -15,6 +16,9 @@ state = Blueprint("state", __name__, url_prefix="/api")
 
 LONGEST_WINDOW = 64
 
+HUNG_UP = "waitress.client_disconnected"
+"""Under this name the server gives a function that tells whether the client has hung up."""
+
 
 @state.get("/state")
 def read_state() -> dict[str, Any]:
@@ -27,7 +31,7 @@ def events() -> Response:
     """Stream the events of a role: page, projector or practice."""
     shop, role = workshop(), request.args.get("role", "")
     window = window_name(request.args.get("window", ""))
-    source = _source(shop, role, window)
+    source = replace(_source(shop, role, window), gone=request.environ.get(HUNG_UP, _stays))
     shop.streams.enter()
     arrived = role == "projector"
     if arrived:
@@ -52,6 +56,10 @@ def _source(shop: Workshop, role: str, window: str) -> Source:
     if role == "practice":
         return Source("landing", shop.practice.landing_text)
     raise Refusal("role must be page, projector or practice.", field="role")
+
+
+def _stays() -> bool:
+    return False
 
 
 def _leave(shop: Workshop, window: str | None) -> None:

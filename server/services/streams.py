@@ -21,6 +21,9 @@ CAP = 24
 BEAT_S = 1.0
 """Seconds of silence before a heartbeat."""
 
+LOOK_S = 0.2
+"""Seconds between looks whether the client has hung up."""
+
 Topic = Literal["state", "frame", "landing"]
 
 BEAT = b"event: beat\ndata: {}\n\n"
@@ -28,10 +31,11 @@ BEAT = b"event: beat\ndata: {}\n\n"
 
 @dataclass(frozen=True)
 class Source:
-    """What a stream sends: the event's name and a function that gives its present data as JSON text."""
+    """What a stream sends: the event's name, its present data as JSON text, and whether the client has hung up."""
 
     topic: Topic
     data: Callable[[], str]
+    gone: Callable[[], bool] = lambda: False
 
 
 class Streams:
@@ -92,21 +96,20 @@ class Streams:
         """
         yield b"retry: 1000\n\n"
         seen = -1
-        while not self._ended:
-            version = self._wait(source.topic, seen)
+        while (version := self._wait(source, seen)) is not None:
             if version == seen:
                 yield BEAT
-            elif version is not None:
+            else:
                 seen = version
                 yield f"event: {source.topic}\ndata: {source.data()}\n\n".encode()
 
-    def _wait(self, topic: Topic, seen: int) -> int | None:
-        """Return the topic's version: another one than ``seen``, or ``seen`` at the beat; None when all is ending."""
+    def _wait(self, source: Source, seen: int) -> int | None:
+        """Return the topic's version: another one than ``seen``, or ``seen`` at the beat; None when the stream ends."""
         until = time.monotonic() + self._beat
         with self._changed:
-            while not self._ended and self._versions[topic] == seen:
+            while not self._ended and not source.gone():
                 left = until - time.monotonic()
-                if left <= 0:
-                    return seen
-                self._changed.wait(left)
-            return None if self._ended else self._versions[topic]
+                if self._versions[source.topic] != seen or left <= 0:
+                    return self._versions[source.topic]
+                self._changed.wait(min(left, LOOK_S))
+            return None

@@ -123,7 +123,7 @@ def _figure(value: Any, unit: str, field: str) -> Any:
         return [_figure(part, unit, field) for part in value]
     if isinstance(value, str):
         return _read(value.strip(), unit, field)
-    return value * units.MM_PER_INCH if unit == "in" else value
+    return float(value * units.MM_PER_INCH) if unit == "in" else value
 
 
 def _read(text: str, unit: str, field: str) -> float:

@@ -42,7 +42,6 @@ class Windows:
             self._connected[window] -= 1
             if self._connected[window] == 0:
                 del self._connected[window]
-                self._sizes.pop(window, None)
                 if self._holder == window:
                     self._holder = next(iter(self._connected), None)
 

@@ -42,7 +42,7 @@ export const words = {
       title: "The bench",
       none: "No bench yet.",
       raw: (b) => `${b.name} is not calibrated yet: sizes in the light mean nothing.`,
-      good: (b) => `${b.name}: a line lies within ${mm(b.error_mm.median)} over most of the table, ${mm(b.error_mm.worst)} at worst.`,
+      good: (b) => `${b.name}: lines lie within ${mm(b.error_mm.median)} of their place over half of the picture, ${mm(b.error_mm.worst)} at worst.`,
       when: (date) => `Calibrated ${date}.`,
       practice: "This is the practice bench, without a projector.",
       act: "Calibrate",
@@ -73,11 +73,13 @@ export const words = {
   draft: {
     groups: {
       thing: "The thing to be carried",
-      carry: "How it is carried",
+      carry: "How it is carried and held",
       leather: "The leather and its edges",
       stitches: "Allowances and stitches",
     },
     range: (low, high) => `${low} to ${high} mm`,
+    percent: (low, high) => `${low} to ${high} %`,
+    plainRange: (low, high) => `${low} to ${high}`,
     understood: (value) => `= ${value} mm`,
     howToWrite: "Write 89 mm, 8.9 cm, 3 1/2 in or 3.5\" as you like; a bare number is millimetres, and grey ones are taken when you leave a field empty.",
     both: "All pieces",
@@ -107,7 +109,7 @@ export const words = {
     clearConfirm: "Clear all sightings of this bench? It will no longer be calibrated.",
     ways: { marks: "Known marks", tape: "Tape only", lens: "Lens and thickness" },
     units: { mm: "millimetres", in: "inches" },
-    views: { crosses: "The crosses", error: "How sure, where" },
+    views: { crosses: "The crosses", error: "How sure, where", leather: "On 4 mm leather" },
     practice: {
       marks: "Read all marks for me",
       tape: "Measure all distances for me",
@@ -129,8 +131,8 @@ export const words = {
     heatLabel: (m) => `Expected error over the table: half of it within ${mm(m.median_mm)}, at worst ${mm(m.worst_mm)}`,
     heatLegend: "What the colours mean",
     heatStep: (from, below) => (below === Infinity ? `over ${from} mm` : from === 0 ? `under ${below} mm` : `${from}–${below} mm`),
-    mapWords: (m) =>
-      `The table from above. In 95 of 100 cases a line lies within this many millimetres of its place. One pixel is about ${mm(m.pixel_mm)} here.`,
+    mapWords: (m, height) =>
+      `${height ? `Leather ${height} mm thick on the table` : "The bare table"}, from above. In 95 of 100 cases a line lies within this many millimetres of its place. One pixel is about ${mm(m.pixel_mm)} here.`,
     marks: {
       intro: "Choose a cross, move it with the arrow keys until it sits on a mark whose place you know, and type where that mark lies. Or leave it and type where it lies.",
       caption: "Where each cross lies on the table",
@@ -188,6 +190,12 @@ export const words = {
       y: "Lands at y",
       add: "Add",
       remove: "Remove",
+      tapedBlocks: "Tape between two crosses on blocks",
+      tapedBlocksWords: "If you measure by tape only: lay a block of the same height under each of two crosses, and measure between them on top.",
+      from: "From cross",
+      to: "To cross",
+      length: "Length",
+      tapedRow: (d) => `${d.from} to ${d.to} on blocks of ${d.height}: ${d.length}`,
       byTape: "Tape from the lens to a cross",
       byTapeWords: "Measure from the front of the lens straight to a cross on the table. Three crosses or more. Keep your eyes out of the beam.",
       slant: "Distance from the lens",
@@ -237,7 +245,10 @@ export const words = {
     saved: "Saved.",
     notSaved: "Not saved.",
     stepCount: (n, all) => `Step ${n} of ${all}`,
-    stepLight: (s) => `The light shows it on ${s.plies_under === 0 ? "the bare table" : s.plies_under === 1 ? "one ply" : `${s.plies_under} plies`}, ${mm(s.height, 1)} above the table.`,
+    stepLight: (plies, height) => `The light shows it on ${plies === 0 ? "the bare table" : plies === 1 ? "one ply" : `${plies} plies`}, ${mm(height, 1)} above the table.`,
+    allAtOnce: "All lines at once",
+    allWords: "Every piece with all its lines, as it lies. Good for laying out on the hide; for the work itself take the steps one by one.",
+    outside: (share) => `${Math.max(1, Math.round(share * 100))} % of this piece lies outside the picture: that part stays dark.`,
     tools: (list) => `You need: ${list.join(", ")}.`,
     sure: (error) => `Here a line lies within ${mm(error)} of its place, in 95 of 100 cases.`,
     light: (w, on, bench) => {

@@ -42,13 +42,19 @@ def house(tmp_path: Path) -> Iterator[House]:
 
 
 @pytest.fixture
+def address(house: House) -> str:
+    """Where the pages of this test are; a module whose tests change nothing shares one server by overriding this."""
+    return house.address
+
+
+@pytest.fixture
 def complaints() -> list[str]:
     """What the windows of this test have written to their consoles as errors or warnings."""
     return []
 
 
 @pytest.fixture
-def open_page(browser: Browser, house: House, complaints: list[str]) -> Iterator[Open]:
+def open_page(browser: Browser, address: str, complaints: list[str]) -> Iterator[Open]:
     """Open a page of the server in a context of its own: ``open_page("/light", 1920, 1080, ratio=1.25)``."""
     contexts: list[BrowserContext] = []
 
@@ -70,7 +76,7 @@ def open_page(browser: Browser, house: House, complaints: list[str]) -> Iterator
         page = context.new_page()
         page.on("console", heard)
         page.on("pageerror", broke)
-        page.goto(house.address + path)
+        page.goto(address + path)
         return page
 
     yield open_one

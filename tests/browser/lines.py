@@ -21,7 +21,8 @@ REACH = 5.0
 def brightness(screenshot: bytes) -> Array:
     """Return a screenshot's pixels as (rows, columns), 0 dark to 1 full; the strongest colour of each pixel counts."""
     with Image.open(io.BytesIO(screenshot)) as image:
-        return np.asarray(image.convert("RGB"), dtype=np.float64).max(axis=2) / 255.0
+        colours = np.asarray(image.convert("RGB"), dtype=np.float64)
+    return np.asarray(colours.max(axis=2) / 255.0)
 
 
 def along(points: Array, closed: bool, step: float) -> tuple[Array, Array]:

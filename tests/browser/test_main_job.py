@@ -32,7 +32,14 @@ TYPED = {
     "belt": "1 1/2 in",
     "leather": "6 oz",
 }
-TYPED_MM = {"width": 76.2, "height": 152.4, "thickness": 12.7, "stands-out": 25.4, "belt": 38.1, "leather": 6 * 25.4 / 64}
+TYPED_MM = {
+    "width": 76.2,
+    "height": 152.4,
+    "thickness": 12.7,
+    "stands-out": 25.4,
+    "belt": 38.1,
+    "leather": 6 * 25.4 / 64,
+}
 PLACE = {"x": 560.0, "y": 300.0, "turn": 24.0}
 """Where the test lays the front: origin mm, degrees clockwise; on the practice table's panel."""
 
@@ -76,7 +83,11 @@ def draft_in_the_page(page: Page) -> None:
 
 def calibrate_in_the_page(page: Page) -> None:
     """Take all sightings of the practice bench: marks, tape, and four crosses on a block."""
-    for way, button in (("Known marks", "Read all marks"), ("Tape only", "Measure all"), ("Lens and thickness", "Read four crosses")):
+    for way, button in (
+        ("Known marks", "Read all marks"),
+        ("Tape only", "Measure all"),
+        ("Lens and thickness", "Read four crosses"),
+    ):
         page.get_by_text(way, exact=True).click()
         with page.expect_response("**/api/practice/sight") as answer:
             page.get_by_role("button", name=button).click()
@@ -114,11 +125,21 @@ def go_to(page: Page, light: Page, house: House, step: str, only: tuple[str, ...
     expect(page.locator("#saved")).to_have_text("Saved.")
     layout = house.ask("GET", "/api/layouts/1")
     assert layout["step"] == step
+    assert {name: layout["placements"]["front"][name] for name in PLACE} == PLACE
     assert [kind for kind, shown in layout["show"].items() if shown] == list(only)
-    light.wait_for_timeout(300)
+    return settled(light), float(layout["height"])
+
+
+def settled(light: Page) -> Array:
+    """Return the light's picture once it has stopped changing."""
     picture = brightness(light.screenshot())
+    for _ in range(20):
+        light.wait_for_timeout(200)
+        before, picture = picture, brightness(light.screenshot())
+        if np.array_equal(before, picture):
+            break
     assert picture.shape == (1080, 1920)
-    return picture, float(layout["height"])
+    return picture
 
 
 def seen(errors: list[float]) -> Seen:
@@ -157,7 +178,7 @@ def half_a_pixel(pattern: Pattern, height: float) -> float:
     """Half the width of a pixel where the pouch lies, mm."""
     projector = truth()
     aims = projector.aim(lay(pattern.pieces[0].outline.flatten()), height)
-    steps = projector.land(aims + [1.0, 0.0], height) - projector.land(aims, height)
+    steps = projector.land(aims + np.array([1.0, 0.0]), height) - projector.land(aims, height)
     return float(np.hypot(*steps.T).mean()) / 2
 
 
@@ -182,7 +203,9 @@ def test_the_pouch_lies_within_half_a_pixel(
     outline, high = go_to(page, light, house, "cut-front", ("cut",))
     cut = measure_line(outline, lay(front.outline.flatten()), high)
     slots_lit, higher = go_to(page, light, house, "slots", ("slot",))
-    slots = [measure_line(slots_lit, lay(front.line(name).path.flatten()), higher) for name in ("slot-left", "slot-right")]
+    slots = [
+        measure_line(slots_lit, lay(front.line(name).path.flatten()), higher) for name in ("slot-left", "slot-right")
+    ]
     pricked, _ = go_to(page, light, house, "prick", ("hole",))
     every = np.array([(hole.x, hole.y) for hole in front.holes])
     holes = measure_holes(pricked, lay(every), higher)

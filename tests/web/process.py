@@ -76,11 +76,12 @@ class Stream:
         return None
 
     def next(self, name: str) -> Any:
-        """Return the content of the next event of that name."""
-        while (found := self.event()) is not None:
+        """Return the content of the next event of that name; it must come within five seconds."""
+        end = time.monotonic() + 5
+        while time.monotonic() < end and (found := self.event()) is not None:
             if found[0] == name:
                 return found[1]
-        raise AssertionError(f"the stream ended before an event {name}")
+        raise AssertionError(f"no event {name} came")
 
     def content(self) -> Any:
         """Return the whole JSON answer of a stream that was refused."""
@@ -100,19 +101,18 @@ def free_port() -> int:
 
 
 @contextmanager
-def started(folder: Path, *options: str) -> Iterator[Process]:
+def started(folder: Path, port: int | None = None) -> Iterator[Process]:
     """Start a server on the data folder; kill it at the end if it still runs."""
-    port = free_port()
+    port = port or free_port()
     command = [
         sys.executable,
         "-m",
-        "server.serve",
+        "server.cli",
         "--no-browser",
         "--data",
         str(folder),
         "--port",
         str(port),
-        *options,
     ]
     environment = {name: value for name, value in os.environ.items() if name != "HIDELIGHT_DATABASE"}
     popen = subprocess.Popen(

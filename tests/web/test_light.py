@@ -9,6 +9,9 @@ import numpy as np
 import pytest
 
 from server.output.line_styles import STYLES
+from server.services import frames, pictures
+from server.services.layouts import LayoutChange
+from server.services.lies import Lie, lie
 from server.services.windows import KEPT, Windows, WindowSize
 from tests.web.desk import Desk
 
@@ -175,12 +178,10 @@ def test_darkness_keeps_the_bench_in_use(table: Desk) -> None:
 
 
 def test_a_frame_that_cannot_be_drawn_says_so_in_the_light(table: Desk, monkeypatch: pytest.MonkeyPatch) -> None:
-    from server.services import frames
-
     def broken(*_: object) -> None:
         raise RuntimeError("secret detail")
 
-    monkeypatch.setitem(frames.MODES, "layout", broken)  # type: ignore[arg-type]
+    monkeypatch.setitem(pictures.MODES, "layout", broken)
     table.post("/api/light/move", {"layout": 1, "piece": "front", "x": 420.0, "y": 210.0})
     frame = table.frame()
     assert frame["strokes"] == []
@@ -195,7 +196,6 @@ def test_many_hands_at_once_leave_one_truth(table: Desk) -> None:
         try:
             for turn in range(10):
                 lie = {"x": 300.0 + number, "y": 200.0 + turn, "turn": 0.0, "mirror": False}
-                table.app.test_client()
                 table.shop.light.move(1, "front", _lie(lie))
                 table.shop.layouts.change(1, _change(lie))
                 table.shop.light.frame()
@@ -214,15 +214,11 @@ def test_many_hands_at_once_leave_one_truth(table: Desk) -> None:
     assert table.shop.light.stage.lies()["front"] == _lie(saved)
 
 
-def _lie(values: dict[str, Any]) -> Any:
-    from server.services.lies import lie
-
+def _lie(values: dict[str, Any]) -> Lie:
     return lie(values["x"], values["y"], values["turn"], mirror=values["mirror"])
 
 
-def _change(values: dict[str, Any]) -> Any:
-    from server.services.layouts import LayoutChange
-
+def _change(values: dict[str, Any]) -> LayoutChange:
     return LayoutChange(placements={"front": _lie(values)})
 
 

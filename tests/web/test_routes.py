@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 
+from server.leather import drafts
 from server.services import drafting
 from tests.web.desk import MEASURES, Desk, open_desk
 
@@ -148,8 +149,25 @@ def test_a_real_bench_wants_its_window_first(desk: Desk) -> None:
     assert desk.get("/api/state")["next"]["href"] == f"/bench/{bench}"
 
 
+@pytest.mark.parametrize("family", drafts.families())
+def test_every_family_goes_from_its_defaults_to_the_light(desk: Desk, family: str) -> None:
+    """Drafted with nothing filled in, saved, laid, and shown step by step."""
+    bench = desk.practice("marks")
+    desk.window()
+    thing = desk.post("/api/things", {"name": "Usual", "family": family, "measures": {}})
+    assert thing["refusal"] is None
+    pattern = desk.post("/api/patterns", {"thing": thing["id"]})
+    layout = desk.post("/api/layouts", {"pattern": pattern["id"], "bench": bench})
+    assert layout["warning"] is None, "the saved measures draft the same pattern again"
+    desk.post("/api/light", {"mode": "layout", "layout": layout["id"]})
+    for step in layout["steps"]:
+        shown = desk.put(f"/api/layouts/{layout['id']}", {"step": step["name"]})
+        assert shown["height"] == pytest.approx(layout["leather_mm"] * step["plies_under"])
+        assert desk.frame()["strokes"], step["name"]
+
+
 def test_families_give_their_measures(desk: Desk) -> None:
-    assert [family["name"] for family in desk.get("/api/families")] == ["belt-pouch"]
+    assert {family["name"] for family in desk.get("/api/families")} == set(drafts.families())
     measures = desk.get("/api/families/belt-pouch")["measures"]
     assert {"width", "leather", "pitch"} <= {measure["name"] for measure in measures}
     assert all(measure["reference"] for measure in measures)

@@ -1,6 +1,6 @@
 import { el, svg } from "../dom.js";
 import { words } from "../words.js";
-import { positionOf, replaced, typed, withPosition } from "./document.js";
+import { positionOf, replaced, typed, withDistance, withPosition } from "./document.js";
 import { residualCell, residualsOf } from "./residual.js";
 
 const W = words.bench.lens;
@@ -10,10 +10,12 @@ export function lensPanel(place, hands) {
   const block = blockForm(hands);
   const body = el("tbody");
   const table = el("table.sightings", {}, el("caption.unseen", {}, W.caption), body);
-  place.append(el("p", {}, W.intro), sideView(), block.element, slantForm(hands), hangForm(hands), el("div.scroll-x", {}, table));
+  const taped = tapedBlocksForm(hands);
+  place.append(el("p", {}, W.intro), sideView(), block.element, taped.element, slantForm(hands), hangForm(hands), el("div.scroll-x", {}, table));
 
   return function update(bench) {
     block.update(bench);
+    taped.update(bench);
     const rows = entries(bench, hands);
     table.hidden = rows.length === 0;
     body.replaceChildren(...rows);
@@ -73,6 +75,39 @@ function blockForm(hands) {
   };
 }
 
+/** Two crosses, each on a block of the same height, and the tape between them: the way of those who have no marks. */
+function tapedBlocksForm(hands) {
+  const [from, to] = ["from", "to"].map((name) => el("select", { id: `taped-${name}`, name }));
+  const [height, length] = [number("taped-height", { value: "100" }), number("taped-length")];
+  let letters = "";
+  const add = (event) => {
+    event.preventDefault();
+    if ([height, length].some((input) => input.value.trim() === "") || from.value === to.value) return;
+    const distance = { from: from.value, to: to.value, length: typed(length.value), height: typed(height.value) };
+    hands.change(withDistance(hands.now().sightings, distance));
+    length.value = "";
+  };
+  const form = el(
+    "form.ruled",
+    { onsubmit: add },
+    field("taped-from", W.from, from),
+    field("taped-to", W.to, to),
+    field("taped-height", W.height, height),
+    field("taped-length", W.length, length),
+    el("button.button", { type: "submit" }, W.add),
+  );
+  return {
+    element: el("details", {}, el("summary", {}, W.tapedBlocks), el("p.soft", {}, W.tapedBlocksWords), form),
+    update(bench) {
+      const names = Object.keys(bench.sightings.crosses);
+      if (names.join() === letters) return;
+      letters = names.join();
+      for (const select of [from, to]) select.replaceChildren(...names.map((n) => el("option", { value: n }, n)));
+      to.selectedIndex = names.length - 1;
+    },
+  };
+}
+
 function slantForm(hands) {
   const cross = number("slant-cross", { maxlength: 2, autocapitalize: "characters" });
   const slant = number("slant-length");
@@ -110,10 +145,14 @@ function entries(bench, hands) {
       if (kept !== null) hands.change(withPosition(sightings, p.cross, null, p.height));
     }),
   );
+  const taped = sightings.distances.map((d, i) => ({ d, i })).filter(({ d }) => d.height);
+  const tapes = taped.map(({ d, i }) =>
+    row(W.tapedRow(d), residuals.distance(i), residuals.scale, () => hands.change({ ...sightings, distances: replaced(sightings.distances, i, null) })),
+  );
   const lens = sightings.lens.map((entry, i) =>
     row(W.lensRow(entry), residuals.lens(i), 30, () => hands.change({ ...sightings, lens: replaced(sightings.lens, i, null) })),
   );
-  return [...blocks, ...lens];
+  return [...blocks, ...tapes, ...lens];
 }
 
 function row(text, residual, scale, remove) {

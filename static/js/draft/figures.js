@@ -52,19 +52,47 @@ const SKETCHES = {
     ["behind", "M16 4v42q0 20 20 20h56"],
     ["cut", "M32 4v38q0 8 8 8h52"],
   ],
+  sections: [
+    ["thing", "M6 24h24v24H6zM41 24h14q5 0 5 5v14q0 5-5 5H41q-5 0-5-5V29q0-5 5-5zM66 36a12 12 0 1 0 24 0a12 12 0 1 0-24 0"],
+  ],
+  round: [["thing", "M92 14H44q-24 0-24 24v30"]],
+  bend: [
+    ["cut", "M14 66V42a28 28 0 0 1 28-28h46M34 66V46a12 12 0 0 1 12-12h42"],
+    ["stitch", "M24 66V44a20 20 0 0 1 20-20h44"],
+  ],
+  notch: [["cut", "M8 16h26a14 14 0 0 0 28 0h26v50H8z"]],
+  stack: [
+    ["behind", "M24 24V10q0-3 3-3h42q3 0 3 3v14"],
+    ["cut", "M14 4h68v64H14zM14 24h68M14 37h68M14 50h68"],
+  ],
+  fob: [
+    ["cut", "M22 31h16q4 0 6-4t6-4h24q13 0 13 13t-13 13H50q-4 0-6-4t-6-4H22"],
+    ["thing", "M3 36a12 12 0 1 0 24 0a12 12 0 1 0-24 0M6 36a9 9 0 1 0 18 0a9 9 0 1 0-18 0"],
+  ],
+  loop: [
+    ["cut", "M90 20H28a16 16 0 0 0 0 32H90M90 25H28a11 11 0 0 0 0 22H90"],
+    ["thing", "M22 36a6 6 0 1 0 12 0a6 6 0 1 0-12 0"],
+  ],
+  any: [
+    ["cut", "M14 10h68v44q0 8-8 8H22q-8 0-8-8z"],
+    ["stitch", "M22 12v36q0 6 6 6h40q6 0 6-6V12"],
+  ],
 };
 
 /**
- * For each measure its sketch and the lines on it, as x1 y1 x2 y2.
+ * For each measure its sketch and the lines on it, as x1 y1 x2 y2; a family's own comes before what all have in common.
  * @type {Record<string, {sketch: string, lines: [number, number, number, number][]}>}
  */
 const FIGURES = {
   width: { sketch: "thing", lines: [[24, 68, 62, 68]] },
   height: { sketch: "thing", lines: [[17, 24, 17, 62]] },
   thickness: { sketch: "thing", lines: [[66, 65, 81, 53]] },
+  section: { sketch: "sections", lines: [] },
+  "section-radius": { sketch: "round", lines: [[44, 38, 27, 21]] },
   "stands-out": { sketch: "pouch", lines: [[70, 5, 70, 22]] },
   belt: { sketch: "strap", lines: [[85, 22, 85, 50]] },
   leather: { sketch: "ply", lines: [[48, 25, 48, 45]] },
+  neutral: { sketch: "bend", lines: [[70, 34, 70, 24]] },
   "edge-margin": { sketch: "corner", lines: [[68, 50, 68, 64]] },
   "slot-width": { sketch: "wing", lines: [[46, 36, 62, 36]] },
   "slot-gap": { sketch: "wing", lines: [[26, 36, 46, 36], [62, 36, 86, 36]] },
@@ -73,12 +101,26 @@ const FIGURES = {
   "corner-radius": { sketch: "corner", lines: [[44, 40, 27, 57]] },
   pitch: { sketch: "row", lines: [[34, 22, 52, 22]] },
   "back-margin": { sketch: "trim", lines: [[62, 50, 62, 66]] },
+  "notch-width": { sketch: "notch", lines: [[34, 8, 62, 8]] },
+  "notch-depth": { sketch: "notch", lines: [[72, 16, 72, 30]] },
+  "flat-sleeve/stands-out": { sketch: "stack", lines: [[77, 7, 77, 24]] },
+  pockets: { sketch: "stack", lines: [] },
+  "rear-pocket": { sketch: "stack", lines: [] },
+  step: { sketch: "stack", lines: [[48, 37, 48, 50]] },
+  "card-holder/stands-out": { sketch: "stack", lines: [[77, 7, 77, 24]] },
+  length: { sketch: "fob", lines: [[22, 62, 87, 62]] },
+  "key-fob/width": { sketch: "fob", lines: [[66, 23, 66, 49]] },
+  "neck-width": { sketch: "fob", lines: [[34, 31, 34, 41]] },
+  "neck-length": { sketch: "fob", lines: [[22, 18, 44, 18]] },
+  ring: { sketch: "fob", lines: [[6, 36, 24, 36]] },
+  tip: { sketch: "fob", lines: [] },
+  wire: { sketch: "loop", lines: [[22, 36, 34, 36]] },
+  play: { sketch: "loop", lines: [[28, 25, 28, 30]] },
 };
 
-/** The small drawing for a figure id, or null when there is none. */
+/** The small drawing of a measure, by its figure ("family/measure"); one that is not known is a plain piece without a line. */
 export function figure(/** @type {string} */ id) {
-  const found = FIGURES[id];
-  if (found === undefined) return null;
+  const found = FIGURES[id] ?? FIGURES[id.split("/").pop() ?? ""] ?? { sketch: "any", lines: [] };
   const paths = SKETCHES[found.sketch].map(([kind, d]) => svg(`path.sketch-${kind}`, { d }));
   return svg("svg.figure", { viewBox: "0 0 96 72", "aria-hidden": "true" }, ...paths, ...found.lines.map(arrow));
 }

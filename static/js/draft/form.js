@@ -4,19 +4,32 @@ import { words } from "../words.js";
 import { figure } from "./figures.js";
 import { short } from "./measure-lines.js";
 
-/** @typedef {{name: string, title: string, meaning: string, unit: string, low: number, high: number, default: number | null, reference: string, figure: string}} Measure */
+/**
+ * @typedef {object} Measure
+ * @property {string} name
+ * @property {string} title
+ * @property {string} meaning
+ * @property {"length" | "leather" | "count" | "ratio" | "percent" | "choice"} unit
+ * @property {number} low
+ * @property {number} high
+ * @property {number | null} default null where it is worked out from the others
+ * @property {string} reference
+ * @property {string} figure
+ * @property {[string, string][]} [choices] name and title of each, for a choice
+ */
 
 const W = words.draft;
 
 /** Which measures stand together; any other goes with the last group. */
 const GROUPS = {
-  thing: ["width", "height", "thickness", "stands-out"],
-  carry: ["belt", "slot-width", "slot-gap"],
-  leather: ["leather", "edge-margin", "corner-radius", "back-margin"],
+  thing: ["width", "height", "thickness", "length", "section", "section-radius", "stands-out", "ring", "wire"],
+  carry: ["belt", "slot-width", "slot-gap", "pockets", "rear-pocket", "step", "notch-width", "notch-depth"],
+  leather: ["leather", "neutral", "edge-margin", "corner-radius", "back-margin", "tip", "neck-width", "neck-length"],
   stitches: [],
 };
 
 const groupOf = (name) => Object.keys(GROUPS).find((group) => GROUPS[group].includes(name)) ?? "stitches";
+const isLength = (/** @type {Measure} */ measure) => measure.unit === "length" || measure.unit === "leather";
 
 /**
  * The form of a family's measures.
@@ -27,10 +40,13 @@ const groupOf = (name) => Object.keys(GROUPS).find((group) => GROUPS[group].incl
 export function measureForm(place, measures, tell) {
   const groups = Object.keys(GROUPS).map((group) => [group, measures.filter((m) => groupOf(m.name) === group)]);
   place.replaceChildren(...groups.filter(([, inside]) => inside.length > 0).map(([group, inside]) => groupField(group, inside)));
-  place.addEventListener("input", tell.typed);
-  place.addEventListener("focusin", (event) => tell.focused(event.target.name ?? null));
-  place.addEventListener("focusout", () => tell.focused(null));
-  const inputs = () => /** @type {HTMLInputElement[]} */ (Array.from(place.querySelectorAll("input")));
+  const lengths = new Set(measures.filter(isLength).map((measure) => measure.name));
+  const inputs = () => /** @type {(HTMLInputElement | HTMLSelectElement)[]} */ (Array.from(place.querySelectorAll("input, select")));
+  for (const input of inputs()) {
+    input.addEventListener("input", tell.typed);
+    input.addEventListener("focus", () => tell.focused(input.name));
+    input.addEventListener("blur", () => tell.focused(null));
+  }
 
   return {
     /** What is typed, by measure; what is left empty is left out. */
@@ -38,7 +54,7 @@ export function measureForm(place, measures, tell) {
     fill(values) {
       for (const input of inputs()) input.value = values[input.name] ?? "";
     },
-    focus: (name) => place.querySelector(`input[name="${CSS.escape(name)}"]`)?.focus(),
+    focus: (name) => place.querySelector(`[name="${CSS.escape(name)}"]`)?.focus(),
     refused(error) {
       const found = showFieldErrors(place, error);
       // What is said must not hide below the bar with the buttons while the maker still types there.
@@ -46,9 +62,9 @@ export function measureForm(place, measures, tell) {
       if (found && said?.textContent) said.scrollIntoView({ block: "nearest" });
       return found;
     },
-    /** Show how the server understood each measure, where that is not plain from what was typed. */
+    /** Show how the server understood each length, where that is not plain from what was typed. */
     understood(mm) {
-      for (const input of inputs()) sayUnderstood(input, mm[input.name]);
+      for (const input of inputs()) if (lengths.has(input.name)) sayUnderstood(input, mm[input.name]);
     },
   };
 }
@@ -59,7 +75,22 @@ function groupField(group, measures) {
 
 function measureField(/** @type {Measure} */ measure) {
   const id = `measure-${measure.name}`;
-  const input = el("input", {
+  const limits = isLength(measure) ? W.range : measure.unit === "percent" ? W.percent : W.plainRange;
+  return el(
+    "div.measure",
+    {},
+    figure(measure.figure),
+    el("label", { for: id }, measure.title),
+    measure.unit === "choice" ? choiceInput(measure, id) : textInput(measure, id),
+    el("p.meaning", { id: `${id}-meaning` }, measure.meaning),
+    measure.unit !== "choice" &&
+      el("p.range", { id: `${id}-range` }, el("span.limits", {}, limits(short(measure.low), short(measure.high))), " ", el("span.understood")),
+    el("p.wrong-here", { id: `${id}-wrong`, "data-for": measure.name, role: "alert" }),
+  );
+}
+
+function textInput(measure, id) {
+  return el("input", {
     id,
     name: measure.name,
     inputmode: "text",
@@ -69,16 +100,13 @@ function measureField(/** @type {Measure} */ measure) {
     placeholder: measure.default === null ? "" : short(measure.default),
     "aria-describedby": `${id}-meaning ${id}-range ${id}-wrong`,
   });
-  return el(
-    "div.measure",
-    {},
-    figure(measure.figure) ?? figure(measure.name) ?? el("span"),
-    el("label", { for: id }, measure.title),
-    input,
-    el("p.meaning", { id: `${id}-meaning` }, measure.meaning),
-    el("p.range", { id: `${id}-range` }, el("span.limits", {}, W.range(short(measure.low), short(measure.high))), " ", el("span.understood")),
-    el("p.wrong-here", { id: `${id}-wrong`, "data-for": measure.name, role: "alert" }),
-  );
+}
+
+/** A choice left alone is the usual one, and says so. */
+function choiceInput(measure, id) {
+  const usual = measure.choices[measure.default ?? 0];
+  const options = measure.choices.map(([name, title]) => el("option", { value: name === usual[0] ? "" : name }, title));
+  return el("select", { id, name: measure.name, "aria-describedby": `${id}-meaning ${id}-wrong` }, ...options);
 }
 
 /** A measure left empty shows what it comes to; one written with a unit of its own shows its millimetres. */

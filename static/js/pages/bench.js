@@ -7,6 +7,7 @@ import { marksPanel } from "../bench/marks.js";
 import { sketch } from "../bench/sketch.js";
 import { tapePanel } from "../bench/tape.js";
 import { afterQuiet, byId, el } from "../dom.js";
+import { nudge } from "../gestures/nudge.js";
 import { openProjectorWindow } from "../projector-window.js";
 import { saver } from "../saver.js";
 import { say, sayRefused } from "../say.js";
@@ -59,6 +60,7 @@ const hands = {
     draw();
   },
   choose(cross) {
+    if (!(cross in bench.sightings.crosses)) return;
     bench.chosen = cross;
     showCrosses(cross);
     draw();
@@ -97,14 +99,17 @@ function take(answer) {
 
 /** The picture of the errors is worked out only while it is looked at, and not for every nudge. */
 const wantMap = afterQuiet(200, () => {
-  if (bench.view === "error" && bench.report && !mapFresh) loadMap();
+  if (bench.view !== "crosses" && bench.report && !mapFresh) loadMap();
 });
+
+/** The error is shown on the bare table, or on leather so many millimetres thick. */
+const heightOf = (/** @type {string} */ view) => (view === "leather" ? 4 : 0);
 
 async function loadMap() {
   try {
-    map = await get(`/api/benches/${id}/map?height=0`);
+    map = await get(`/api/benches/${id}/map?height=${heightOf(bench.view)}`);
     mapFresh = true;
-    if (bench.view === "error") drawPicture();
+    if (bench.view !== "crosses") drawPicture();
   } catch (error) {
     sayRefused(error);
   }
@@ -139,13 +144,13 @@ function drawFit() {
 }
 
 function drawPicture() {
-  const showsError = bench.view === "error";
+  const showsError = bench.view !== "crosses";
   if (showsError && map === null) {
     byId("picture").replaceChildren(el("p.soft.empty", {}, bench.report ? W.wait : W.noMap));
     return byId("under-picture").replaceChildren();
   }
   byId("picture").replaceChildren(showsError ? heat(map) : crossSketch());
-  byId("under-picture").replaceChildren(...(showsError ? [el("p.soft", {}, W.mapWords(map)), heatLegend()] : [el("p.soft.small", {}, W.sketchWords)]));
+  byId("under-picture").replaceChildren(...(showsError ? [el("p.soft", {}, W.mapWords(map, heightOf(bench.view))), heatLegend()] : [el("p.soft.small", {}, W.sketchWords)]));
 }
 
 function crossSketch() {
@@ -158,7 +163,18 @@ function crossSketch() {
     known: tape ? sightings.distances.filter((d) => d.length !== "").map((d) => [d.from, d.to]) : [],
     wanted: tape ? (bench.wanted ?? bench.propose) : null,
     placed: new Set(sightings.positions.map((p) => p.cross)),
-    choose: hands.choose,
+    choose: (cross) => {
+      hands.choose(cross);
+      byId("picture").focus({ preventScroll: true });
+    },
+  });
+}
+
+/** In the sketch the arrow keys move the chosen cross, and a letter chooses one. */
+function picturesKeys() {
+  nudge(byId("picture"), (dx, dy) => bench.way === "marks" && hands.nudge(dx, dy));
+  byId("picture").addEventListener("keydown", (event) => {
+    if (!event.ctrlKey && !event.metaKey && !event.altKey && /^[a-z]$/i.test(event.key)) hands.choose(event.key.toUpperCase());
   });
 }
 
@@ -220,6 +236,8 @@ async function start() {
   choices(byId("unit"), "unit", Object.entries(W.units), bench.sightings.unit, (unit) => hands.change(inUnit(bench.sightings, unit)));
   choices(byId("view"), "view", Object.entries(W.views), bench.view, (view) => {
     bench.view = view;
+    map = null;
+    mapFresh = false;
     drawPicture();
     wantMap();
   });
@@ -228,6 +246,7 @@ async function start() {
   take(known);
 }
 
+picturesKeys();
 byId("clear").addEventListener("click", clear);
 byId("practice-sight").addEventListener("click", practiceSight);
 start().catch(sayRefused);

@@ -48,7 +48,7 @@ function showDraft(answer) {
   if (!draft.pieces.some((piece) => piece.name === shown) && shown !== ALL) shown = draft.pieces[0].name;
   showPieceChoices();
   drawing.show(answer, shown);
-  byId("sentences").replaceChildren(...answer.sentences.map((s) => el("li", { "data-kind": s.kind }, s.words)));
+  byId("sentences").replaceChildren(...answer.sentences.map(sentenceRow));
   byId("steps").replaceChildren(...answer.steps.map(stepRow));
 }
 
@@ -59,13 +59,21 @@ function showRefused(error) {
   byId("refused").textContent = found && draft !== null ? W.stale : error.sentence;
 }
 
+/** What the draft says, and how it was worked out; pressing one goes to the measure that changes it. */
+function sentenceRow(sentence) {
+  const sum = sentence.formula ? el("span.sum", {}, sentence.formula) : null;
+  return el("li", { "data-kind": sentence.kind }, el("span", {}, sentence.words, sum));
+}
+
 function stepRow(step) {
   return el("li", {}, el("strong", {}, step.title), el("span", {}, step.words), el("span.soft.small", {}, `${W.plies(step.plies_under)}; ${step.tools.join(", ")}`));
 }
 
 function showPieceChoices() {
   const place = byId("pieces");
-  if (place.querySelectorAll("label").length === draft.pieces.length + 1) return;
+  const key = draft.pieces.map((piece) => piece.name).join();
+  if (place.dataset.pieces === key) return;
+  place.dataset.pieces = key;
   const choice = ([name, title]) =>
     el("label.choice", {}, el("input", { type: "radio", name: "piece", value: name, checked: name === shown, onchange: () => show(name) }), title);
   const entries = [...draft.pieces.map((piece) => [piece.name, piece.title]), [ALL, W.both]];
@@ -84,13 +92,14 @@ function legend() {
 }
 
 async function save() {
-  byId("kept").textContent = W.saving;
+  byId("kept").textContent = W.saved(nameInput.value);
   const content = typed();
   try {
     const answer = thing ? await put(`/api/things/${thing}`, content) : await post("/api/things", content);
     forget(thing);
     if (!thing) history.replaceState(null, "", `/draft/${answer.id}`);
     thing = String(answer.id);
+    byId("families").hidden = true;
     byId("restored").hidden = true;
     byId("kept").textContent = W.saved(answer.name);
     return answer;
@@ -124,6 +133,19 @@ async function lay() {
   return undefined;
 }
 
+/** The pattern file at true size; what is on the page is saved first, so that the file is what the page shows. */
+async function takeAway() {
+  if (nameInput.value.trim() === "") nameInput.value = W.defaultName;
+  const saved = await save();
+  if (!saved) return;
+  try {
+    const pattern = await post("/api/patterns", { thing: saved.id });
+    location.href = `/api/patterns/${pattern.id}/file.svg`;
+  } catch (error) {
+    sayRefused(error);
+  }
+}
+
 function changed() {
   keep(thing, typed());
   byId("kept").textContent = W.changed;
@@ -150,11 +172,36 @@ async function openFamily(name) {
   form = measureForm(byId("groups"), found.measures, { typed: changed, focused: (measure) => drawing.light(measure) });
 }
 
+/** What kind of thing is drafted can be chosen as long as it is not saved; what was typed for each kind is kept. */
+function familyChoices(families) {
+  const place = byId("families");
+  place.hidden = families.length < 2 || thing !== "";
+  const choice = (found) =>
+    el("label.choice", {}, el("input", { type: "radio", name: "family", value: found.name, checked: found.name === family, onchange: () => changeFamily(found.name) }), found.title);
+  place.append(...families.map(choice));
+}
+
+const typedFor = {};
+
+async function changeFamily(/** @type {string} */ name) {
+  typedFor[family] = form.values();
+  try {
+    await openFamily(name);
+    form.fill(typedFor[name] ?? {});
+    shown = "?";
+    changed();
+  } catch (error) {
+    sayRefused(error);
+  }
+}
+
 async function start() {
   const families = await get("/api/families");
   family = families[0].name;
   legend();
   await openThing();
+  familyChoices(families);
+  for (const button of ["save", "lay"]) byId(button).disabled = false;
   await redraft();
 }
 
@@ -169,6 +216,7 @@ nameInput.addEventListener("input", () => {
   keep(thing, typed());
 });
 byId("lay").addEventListener("click", lay);
+byId("file").addEventListener("click", takeAway);
 byId("afresh").addEventListener("click", () => {
   forget(thing);
   openThing().then(redraft).catch(sayRefused);

@@ -47,7 +47,10 @@ function benchWays(/** @type {any} */ b) {
   return [el("button.button", { type: "button", onclick: showNewBench }, W.bench.make)];
 }
 
+let benchAsked = false;
+
 function showNewBench() {
+  benchAsked = true;
   byId("shelf").hidden = false;
   byId("new-bench").open = true;
   byId("bench-name").focus();
@@ -91,7 +94,7 @@ function light(/** @type {string} */ part, /** @type {boolean} */ lit) {
 watchState((state) => {
   byId("first").hidden = !state.first_start;
   byId("next-part").hidden = state.first_start;
-  byId("shelf").hidden = state.first_start;
+  byId("shelf").hidden = state.first_start && !benchAsked;
   showNext(state.next);
   const said = [lampSentences(state.window), benchSentences(state.bench), workSentences(state)];
   card("card-lamp", W.lamp.title, said[0], state.window.open ? [] : [lampButton()]);

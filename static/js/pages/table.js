@@ -72,18 +72,31 @@ const hands = {
   },
 };
 
-const numbers = numbersPanel(byId("numbers"), hands);
-const steps = stepsPanel(goTo);
-const kinds = kindsPanel(byId("kinds"), (show) => {
-  layout.show = show;
-  save();
-  draw();
-});
+/** The panels; they are built when there is a layout for them to show, so that no hand is faster than they are. */
+let numbers = () => {};
+let steps = null;
+let kinds = (_) => {};
 
-function goTo(/** @type {string} */ step) {
+function panels() {
+  numbers = numbersPanel(byId("numbers"), hands);
+  steps = stepsPanel(goTo);
+  kinds = kindsPanel(byId("kinds"), (show) => {
+    layout.show = show;
+    save();
+    draw();
+  });
+  byId("leather").addEventListener("change", (event) => {
+    layout.leather = event.target.value.trim();
+    save();
+  });
+  byId("leather").disabled = false;
+  views();
+  keys();
+}
+
+function goTo(/** @type {string | null} */ step) {
   layout.step = step;
-  const piece = layout.steps.find((s) => s.name === step).piece;
-  hands.choose(piece);
+  hands.choose(stepNow()?.piece ?? chosen);
   save();
 }
 
@@ -93,7 +106,7 @@ function take(answer) {
   draw();
 }
 
-const stepNow = () => layout.steps.find((s) => s.name === layout.step) ?? layout.steps[0];
+const stepNow = () => layout.steps.find((s) => s.name === layout.step) ?? null;
 
 function draw() {
   layout.lit = stepNow()?.piece ?? null;
@@ -106,7 +119,9 @@ function draw() {
   const leather = byId("leather");
   if (document.activeElement !== leather) leather.value = layout.leather;
   markPieces();
-  byId("sure").textContent = layout.errors?.[chosen] === undefined ? "" : W.sure(layout.errors[chosen]);
+  byId("sure").textContent = layout.errors[chosen] === null ? "" : W.sure(layout.errors[chosen]);
+  byId("outside").textContent = layout.outside[chosen] > 0 ? W.outside(layout.outside[chosen]) : "";
+  byId("warning").textContent = layout.warning ?? "";
   drawLight();
 }
 
@@ -161,11 +176,13 @@ function keys() {
     hands.moved(chosen, about(lie, middleOf(hands.piece(chosen)), { mirror: !lie.mirror }));
     hands.done();
   });
-  pageTurner({ next: () => layout && steps.next(), back: () => layout && steps.back() });
+  pageTurner(steps);
 }
 
 async function start() {
-  take(await get(`/api/layouts/${id}`));
+  const found = await get(`/api/layouts/${id}`);
+  panels();
+  take(found);
   movePiece(stage.root, hands);
   turnPiece(stage.root, stage.handle, hands);
   const once = () => {
@@ -183,12 +200,6 @@ watchState(() => {
   drawLight();
 });
 
-byId("leather").addEventListener("change", (event) => {
-  layout.leather = event.target.value.trim();
-  save();
-});
 byId("hint").textContent = W.hint;
 document.querySelector(".keys-help").textContent = W.keys;
-views();
-keys();
 start().catch((error) => (error instanceof Refused ? sayRefused(error) : Promise.reject(error)));

@@ -63,8 +63,17 @@ export function stageOn(place) {
       group.setAttribute("data-chosen", name === chosen ? "yes" : "no");
       group.setAttribute("data-lit", layout.lit === null || name === layout.lit ? "yes" : "no");
     }
-    if (chosen) over.append(.../** @type {any} */ (Array.from(over.children).filter((g) => g.getAttribute("data-piece") === chosen)));
+    toFront();
     for (const [kind, shown] of Object.entries(layout.show)) root.toggleAttribute(`data-no-${kind}`, !shown);
+  }
+
+  /** The chosen piece lies on top; an element that is moved loses the focus, so it is given back. */
+  function toFront() {
+    const group = /** @type {SVGElement | null} */ (over.querySelector(`[data-piece="${CSS.escape(chosen)}"]`));
+    if (group === null || group === over.lastElementChild) return;
+    const focused = document.activeElement === group;
+    over.append(group);
+    if (focused) group.focus({ preventScroll: true });
   }
 
   new ResizeObserver(frame).observe(place);

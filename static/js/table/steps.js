@@ -3,12 +3,16 @@ import { words } from "../words.js";
 
 const W = words.table;
 
-/** The step of the work: what to do, what the light shows for it, and how high it lies. @param {(name: string) => void} go */
+/**
+ * The step of the work: what to do, what the light shows for it, and how high it lies. A layout whose step is null shows
+ * all lines at once, which stands before the first step.
+ * @param {(name: string | null) => void} go
+ */
 export function stepsPanel(go) {
   let layout = null;
-  const index = () => Math.max(0, layout.steps.findIndex((step) => step.name === layout.step));
+  const at = () => layout.steps.findIndex((step) => step.name === layout.step);
   const by = (n) => {
-    const next = layout?.steps[index() + n];
+    const next = layout?.steps[at() + n];
     if (next) go(next.name);
   };
   byId("step-next").addEventListener("click", () => by(1));
@@ -19,22 +23,28 @@ export function stepsPanel(go) {
     back: () => by(-1),
     update(/** @type {any} */ now) {
       layout = now;
-      const at = index();
-      const step = layout.steps[at];
-      byId("step-count").textContent = W.stepCount(at + 1, layout.steps.length);
-      byId("step-title").textContent = step.title;
-      byId("step-words").textContent = step.words;
-      byId("step-light").textContent = W.stepLight(step);
-      byId("step-tools").textContent = step.tools.length > 0 ? W.tools(step.tools) : "";
-      byId("step-caution").textContent = step.caution;
-      byId("step-back").disabled = at === 0;
-      byId("step-next").disabled = at === layout.steps.length - 1;
-      byId("steps").replaceChildren(...layout.steps.map((s, i) => stepRow(s, i, at, go)));
+      const index = at();
+      show(layout.steps[index] ?? allAtOnce(layout));
+      byId("step-count").textContent = index < 0 ? "" : W.stepCount(index + 1, layout.steps.length);
+      byId("step-back").disabled = index <= 0;
+      byId("step-next").disabled = index === layout.steps.length - 1;
+      const all = stepRow({ name: null, title: W.allAtOnce }, "∗", index < 0, go);
+      byId("steps").replaceChildren(...layout.steps.map((step, i) => stepRow(step, i + 1, i === index, go)), all);
     },
   };
 }
 
-function stepRow(step, i, at, go) {
-  const button = el("button.step", { type: "button", "aria-current": i === at ? "step" : null, onclick: () => go(step.name) }, el("span.nr", {}, i + 1), step.title);
-  return el("li", {}, button);
+const allAtOnce = (layout) => ({ title: W.allAtOnce, words: W.allWords, plies_under: 1, height: layout.height, tools: [], caution: "" });
+
+function show(step) {
+  byId("step-title").textContent = step.title;
+  byId("step-words").textContent = step.words;
+  byId("step-light").textContent = W.stepLight(step.plies_under, step.height);
+  byId("step-tools").textContent = step.tools.length > 0 ? W.tools(step.tools) : "";
+  byId("step-caution").textContent = step.caution;
+}
+
+function stepRow(step, number, current, go) {
+  const attributes = { type: "button", "aria-current": current ? "step" : null, onclick: () => go(step.name) };
+  return el("li", {}, el("button.step", attributes, el("span.nr", {}, number), step.title));
 }

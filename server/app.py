@@ -7,7 +7,7 @@ from typing import Any
 
 from flask import Flask, Response, current_app, make_response, render_template, request
 from flask.json.provider import JSONProvider
-from werkzeug.exceptions import HTTPException
+from werkzeug.exceptions import HTTPException, MethodNotAllowed
 
 from server import security
 from server.errors import Refusal, refusal_json
@@ -62,10 +62,12 @@ def _answer_error(error: Exception) -> Response:
     sentence, field, status = _describe(error)
     wants_page = request.accept_mimetypes.best_match(["application/json", "text/html"]) == "text/html"
     if wants_page and not request.path.startswith(("/api/", "/static/")) and status != 403:
-        return make_response(
-            render_template("error.html", page="error", token="", sentence=sentence, status=status), status
-        )
-    return make_response(refusal_json(sentence, field), status)
+        text = render_template("error.html", page="error", token="", sentence=sentence, status=status)
+        return make_response(text, status)
+    response = make_response(refusal_json(sentence, field), status)
+    if isinstance(error, MethodNotAllowed):
+        response.allow.update(error.valid_methods or ())
+    return response
 
 
 def _describe(error: Exception) -> tuple[str, str | None, int]:

@@ -122,7 +122,9 @@ def started(folder: Path, port: int | None = None) -> Iterator[Process]:
         assert popen.stdout is not None
         assert popen.stderr is not None
         said = popen.stdout.readline()
-        assert f"http://127.0.0.1:{port}/" in said, popen.stderr.read()
+        if f"http://127.0.0.1:{port}/" not in said:
+            popen.kill()
+            raise AssertionError(f"the server said {said!r} and {popen.stderr.read()!r}")
         yield Process(popen, port, token_of(page(port)))
     finally:
         if popen.poll() is None:

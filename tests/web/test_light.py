@@ -147,6 +147,14 @@ def test_a_drag_moves_the_light_and_not_the_database(table: Desk) -> None:
     assert table.frame()["strokes"] == during["strokes"], "what was dragged is what is saved"
 
 
+def test_what_is_saved_replaces_what_was_dragged(table: Desk) -> None:
+    table.post("/api/light/move", {"layout": 1, "piece": "front", "x": 420.0, "y": 210.0})
+    during = table.frame()["strokes"]
+    table.put("/api/layouts/1", {"placements": {"front": {"x": 500.0, "y": 210.0}}})
+    assert table.frame()["strokes"] != during
+    assert table.shop.light.stage.lies()["front"].x == 500.0
+
+
 def test_a_drag_asks_the_database_nothing(table: Desk, monkeypatch: pytest.MonkeyPatch) -> None:
     def forbidden(*_: object) -> None:
         raise AssertionError("a drag must not open the database")

@@ -329,6 +329,7 @@ BAD: list[tuple[str, str, Any, int, str | None]] = [
     ("POST", "/api/patterns", {"thing": 9}, 404, "thing"),
     ("POST", "/api/patterns", {"thing": "1"}, 422, "thing"),
     ("POST", "/api/patterns", {"thing": 1.5}, 422, "thing"),
+    ("POST", "/api/patterns", {"thing": True}, 422, "thing"),
     ("GET", "/api/patterns/9", None, 404, "pattern"),
     ("GET", "/api/patterns/9/file.svg", None, 404, "pattern"),
     ("POST", "/api/benches", {"name": "G", "width": 1280}, 422, "height"),
@@ -455,6 +456,11 @@ def test_the_framework_s_own_refusals_have_the_same_shape(desk: Desk, method: st
     answer = desk.ask(method, path)
     assert answer.status_code == status
     assert_error_shape(answer.json)
+
+
+def test_what_may_be_asked_instead_is_said(desk: Desk) -> None:
+    """RFC 9110, 15.5.6: an answer 405 names the methods that are allowed."""
+    assert {"GET", "PUT"} <= set(desk.ask("DELETE", "/api/things/1").headers["Allow"].split(", "))
 
 
 def test_our_own_bugs_are_said_without_details(desk: Desk, monkeypatch: pytest.MonkeyPatch) -> None:

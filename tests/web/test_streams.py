@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 
 from server.errors import Refusal
-from server.services.streams import BEAT, BEAT_S, CAP, Source, Streams
+from server.services.streams import BEAT, BEAT_S, CAP, LOOK_S, Source, Streams
 from server.services.workshop import open_workshop
 from server.store.database import file_url
 from tests.web.desk import open_desk
@@ -144,6 +144,28 @@ def test_a_topic_wakes_only_its_own_streams() -> None:
     assert next(events) == BEAT
     streams.touch("state")
     assert next(events).startswith(b"event: state")
+
+
+def test_a_change_wakes_its_stream_at_once() -> None:
+    """Well before the stream would look around by itself."""
+    streams, heard = Streams(beat=30), []
+
+    def follow() -> None:
+        for event in streams.events(Source("frame", lambda: "{}")):
+            heard.append((time.monotonic(), event))
+
+    thread = threading.Thread(target=follow)
+    thread.start()
+    waits = []
+    for number in range(10):
+        assert until(lambda count=number: len(heard) == 2 + count)
+        start = time.monotonic()
+        streams.touch("frame")
+        assert until(lambda count=number: len(heard) == 3 + count)
+        waits.append(heard[-1][0] - start)
+    streams.end()
+    thread.join(2)
+    assert sorted(waits)[5] < LOOK_S / 4
 
 
 def test_no_change_is_missed_between_two_readings() -> None:

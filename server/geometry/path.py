@@ -112,15 +112,18 @@ class Path:
             here = (here[0] + other[0], here[1] + other[1]) if turn_between(other, here) < 179.9 else here
         return math.degrees(math.atan2(here[1], here[0]))
 
-    def corners(self) -> tuple[float, ...]:
-        """Return the distances along the path, mm, of its sharp corners inside it (and at the join when closed)."""
+    def corners(self, least: float = CORNER_DEGREES) -> tuple[float, ...]:
+        """Return the distances along the path, mm, of its corners inside it (and at the join when closed).
+
+        A corner turns by more than `least` degrees.
+        """
         found = [
             start
             for before, after, start in zip(self.segments, self.segments[1:], self.starts[1:], strict=False)
-            if turn_between(before.direction(before.length), after.direction(0.0)) > CORNER_DEGREES
+            if turn_between(before.direction(before.length), after.direction(0.0)) > least
         ]
         last = self.segments[-1]
-        if self.closed and turn_between(last.direction(last.length), self.segments[0].direction(0.0)) > CORNER_DEGREES:
+        if self.closed and turn_between(last.direction(last.length), self.segments[0].direction(0.0)) > least:
             found.insert(0, 0.0)
         return tuple(found)
 

@@ -66,3 +66,5 @@ GLUE_REACH = Norm(1.0, "mm", 0.0, 2.0, "how far glue reaches past the stitch lin
 BELT_POUCH_MARGIN = Norm(6.35, "mm", 3.175, 9.525, "1/4 in plain, 1/8 in dressier; " + _PRACTICE)
 SLOT_END_SHARE = Norm(0.25, "1", 0.2, 0.5, "slot corner radius as a share of its width; " + _PRACTICE)
 LEAST_RING_HOLES = Norm(8, "1", 6, 12, "a ring of fewer holes does not follow its slot; " + _PRACTICE)
+SNUG_EASE = Norm(3.0, "mm", 1.0, 4.0, "spare seam-to-seam width below which a thing is held; " + _PRACTICE)
+LOOSE_EASE = Norm(6.0, "mm", 5.0, 15.0, "spare width above which a thin thing turns in its pocket; " + _PRACTICE)

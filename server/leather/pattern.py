@@ -10,6 +10,8 @@ from typing import Literal
 from server.geometry.path import Point
 from server.leather.piece import Drawn, Hole, Label, Piece, Role
 
+Unit = Literal["length", "leather", "count", "ratio", "percent", "choice"]
+
 
 @dataclass(frozen=True)
 class Measure:
@@ -19,24 +21,27 @@ class Measure:
         name: identifier, such as "edge-margin".
         title: as a person reads it.
         meaning: one sentence: what it is and how it is taken.
-        unit: "length", or "leather" when ounces are understood too.
-        low: least value, mm.
-        high: greatest value, mm.
-        default: mm, or None when it is derived from the other measures while left empty.
+        unit: "length" (mm); "leather" (mm) when ounces are understood too; "count", a whole number; "ratio", a plain
+            number; "percent"; or "choice", one of `choices`, kept as its place in them (0, 1, ...).
+        low: least value, in mm or in its unit.
+        high: greatest value.
+        default: in mm or its unit, or None when it is derived from the other measures while left empty.
         reference: where the default and the range come from.
         figure: id of the small drawing that shows where it is measured.
+        choices: (name, title) of each, for a choice; else empty.
 
     """
 
     name: str
     title: str
     meaning: str
-    unit: Literal["length", "leather"]
+    unit: Unit
     low: float
     high: float
     default: float | None
     reference: str
     figure: str
+    choices: tuple[tuple[str, str], ...] = ()
 
 
 @dataclass(frozen=True)
@@ -79,11 +84,22 @@ class Step:
 
 @dataclass(frozen=True)
 class Sentence:
-    """One thing the draft says: a fit, a bound, a count or a warning, with its number in mm (or a count) if it has one."""
+    """One thing the draft says.
+
+    Attributes:
+        kind: a fit, a bound, a count or a warning.
+        words: the sentence.
+        value: its number in mm (or a count), if it has one.
+        formula: how the number comes about, with the values in it, such as "W + 2 a = 85.6 + 2 x 2.7 = 91.0 mm".
+        measure: the name of the measure that this number stands for when it is left empty, or None.
+
+    """
 
     kind: Literal["fit", "bound", "count", "warning"]
     words: str
     value: float | None = None
+    formula: str | None = None
+    measure: str | None = None
 
 
 @dataclass(frozen=True)
@@ -128,6 +144,8 @@ class Seam:
         thread_mm: saddle-stitch thread with back stitches and tails.
         strikes: blows of the pricking irons, and `irons` says of which.
         irons: (tines, strikes) for each iron used, the widest first.
+        mate: the seam whose thread goes through these holes too (they lie on another piece, or beyond a fold), or "";
+            a mate is pricked on its own and takes no thread of its own.
 
     """
 
@@ -143,6 +161,7 @@ class Seam:
     thread_mm: float
     strikes: int
     irons: tuple[tuple[int, int], ...]
+    mate: str = ""
 
 
 @dataclass(frozen=True)

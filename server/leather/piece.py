@@ -37,12 +37,23 @@ class Drawn:
 
 @dataclass(frozen=True)
 class Hole:
-    """A stitch hole: where (mm), the direction of its line there (degrees clockwise from x), and whose it is."""
+    """A stitch hole.
+
+    Attributes:
+        x: mm.
+        y: mm.
+        angle: the direction of its line there, degrees clockwise from x.
+        seam: whose it is.
+        slant: 1 where the chisel's slit leans against the line as the chisel makes it, -1 where it must lean the other
+            way: on a ply that is pricked from its own outside and meets this one face to back.
+
+    """
 
     x: float
     y: float
     angle: float
     seam: str
+    slant: int = 1
 
 
 @dataclass(frozen=True)

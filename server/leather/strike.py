@@ -1,25 +1,64 @@
-"""How many blows of the pricking irons a stitch line takes, and with which iron."""
+"""The plan of blows with the pricking irons: which row, where it starts, which tines fall into holes already made.
+
+A row of k tines is rigid. It may be used on k neighbouring holes when every tine stays within the tolerance of its hole
+and of the line (its sagitta). Trade rule: a row is registered by at least one tine in a hole already made, except for the
+very first blow; a single tine needs none. The plan with the fewest blows, and among those the fewest tines struck again,
+is found by dynamic programming over "holes 0 to e - 1 are made".
+
+Why that is the fewest in any order of work: sort the blows of any plan by place. Each group of wide rows that hang together
+must be registered once: the first group by being struck first, every other by a single tine inside it. So a plan's
+blows are its rows, its singles, and those registering singles; and that is what the dynamic programme adds up, with one
+unregistered row free of charge. Working outwards from that row makes the plan in a lawful order.
+"""
 
 from __future__ import annotations
 
-import itertools
 import math
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+import numpy as np
+from numpy.typing import NDArray
+
 from calibration.refusal import Refusal
-from server.geometry.path import Point
 from server.leather.norms import TINE_TOLERANCE, TINES
 from server.leather.stitch import StitchLine
+
+_BLOW = 1 << 20
+"""Cost of a blow; that of a tine is 1, so blows count first."""
+_NEVER = 1 << 60
 
 
 @dataclass(frozen=True)
 class Strike:
-    """One blow: an iron of `tines` tines whose first tine stands in hole number `first` (counted from 0)."""
+    """One blow.
+
+    Attributes:
+        first: number of the hole the row's first tine stands in, counted from 0.
+        tines: of the row.
+        holes: the hole of each tine; a ring goes on with hole 0 after its last.
+        made: those of them that this blow makes; the tines of the others fall into holes already made.
+
+    """
 
     first: int
     tines: int
+    holes: tuple[int, ...] = ()
+    made: tuple[int, ...] = ()
+
+    @property
+    def kept(self) -> tuple[int, ...]:
+        """The holes that were there before this blow."""
+        return tuple(hole for hole in self.holes if hole not in self.made)
+
+    @property
+    def words(self) -> str:
+        """The blow in a sentence, holes counted from 1 as a maker counts."""
+        row = "single tine" if self.tines == 1 else f"row of {self.tines}"
+        new = _spans(self.made)
+        start = "" if not self.kept else f", {_tines(self)} in {_spans(self.kept)}"
+        return f"{row[0].upper()}{row[1:]}{start}: makes {new}."
 
 
 def straight_strikes(holes: int, tines: int) -> int:
@@ -48,23 +87,29 @@ def sagitta(radius: float, chord: float) -> float:
     return radius - math.sqrt(radius * radius - chord * chord / 4.0)
 
 
-def plan(line: StitchLine, irons: Sequence[int] = TINES, tolerance: float = TINE_TOLERANCE.value) -> tuple[Strike, ...]:
-    """Return the blows that make every hole of a line, the widest iron first wherever its tines stay near the line.
+def plan(
+    line: StitchLine,
+    irons: Sequence[int] = TINES,
+    tolerance: float = TINE_TOLERANCE.value,
+    row_pitch: float | None = None,
+) -> tuple[Strike, ...]:
+    """Return the fewest blows that make every hole of a line, in an order in which they can be struck.
 
-    A row of tines is rigid. It is set with its first tine in one hole and turned towards the hole its last tine is for;
-    it may be used where every tine stays within `tolerance` mm of its hole, and the line (its sagitta) of the row.
-    The first tine stands in a hole already made; at an end it stands as many holes back as it must.
+    Args:
+        line: its holes.
+        irons: tines of the rows at hand; a single tine (or an awl) is always at hand.
+        tolerance: mm each tine may stand from its hole, and the line from the row.
+        row_pitch: mm between the tines; None for rows as wide as the eased pitch.
+
+    The blows start at the row that needs no register, go on to the end, and then from there back to the start.
+
     """
-    row = _Row(line)
-    strikes: list[Strike] = []
-    made = 0  # holes made so far
-    while made < row.needed:
-        best = max((row.best(made, tines, tolerance) for tines in irons), key=lambda s: (s.first + s.tines, s.tines))
-        if best.first + best.tines <= made:
-            best = Strike(made, 1)
-        strikes.append(best)
-        made = best.first + best.tines
-    return tuple(strikes)
+    rows = sorted({1, *(k for k in irons if k > 1)}, reverse=True)
+    count = len(line.holes)
+    middles = _middles(line)
+    fits = {k: _row_fits(line, middles, k, tolerance, row_pitch) for k in rows}
+    fewest = _fewest_ring if line.path.closed else _fewest_open
+    return _told(*fewest(count, rows, fits), count)
 
 
 def irons_used(strikes: Sequence[Strike]) -> tuple[tuple[int, int], ...]:
@@ -72,39 +117,171 @@ def irons_used(strikes: Sequence[Strike]) -> tuple[tuple[int, int], ...]:
     return tuple(sorted(Counter(strike.tines for strike in strikes).items(), reverse=True))
 
 
-class _Row:
-    """The holes of a line in a row; a closed line ends in its first hole again."""
+def row_fits(line: StitchLine, tines: int, tolerance: float, row_pitch: float | None = None) -> NDArray[np.bool_]:
+    """Return, for each hole a row could start at, whether the rigid row stays within the tolerance there.
 
-    def __init__(self, line: StitchLine) -> None:
-        path, ends = line.path, [*line.positions]
-        self.points: list[Point] = [(hole.x, hole.y) for hole in line.holes]
-        if path.closed:
-            self.points.append(self.points[0])
-            ends.append(path.length)
-        self.count = len(self.points)
-        self.needed = len(line.holes)
-        self.between = [path.point_at((s + t) / 2.0) for s, t in itertools.pairwise(ends)]
+    The row's first tine stands in its hole and the row is turned towards the hole of its last. Checked are each tine's
+    distance from its hole, and how far the line leaves the row: at the holes and half-way between them.
 
-    def best(self, made: int, tines: int, tolerance: float) -> Strike:
-        """Return where an iron makes the most new holes, or one that makes none when it stays near the line nowhere."""
-        last = min(max(made - 1, 0) + tines, self.count)
-        first = last - tines
-        if first < 0 or self.off(first, tines) > tolerance:
-            return Strike(0, 0)
-        return Strike(first, tines)
+    Returns:
+        (n - tines + 1,) for an open line, (n,) for a ring (none when the row is wider than the ring).
 
-    def off(self, first: int, tines: int) -> float:
-        """Return how far, mm, a rigid row leaves the line between the holes it is for."""
-        if tines == 1:
-            return 0.0
-        last = first + tines - 1
-        (ax, ay), (bx, by) = self.points[first], self.points[last]
-        whole = math.hypot(bx - ax, by - ay)
-        pitch = math.dist(self.points[first], self.points[first + 1])
-        ux, uy = (bx - ax) / whole, (by - ay) / whole
-        tips = [
-            math.hypot(ax + ux * pitch * i - x, ay + uy * pitch * i - y)
-            for i, (x, y) in enumerate(self.points[first : last + 1])
-        ]
-        line = (*self.points[first : last + 1], *self.between[first:last])
-        return max(max(tips), max(abs(ux * (y - ay) - uy * (x - ax)) for x, y in line))
+    """
+    return _row_fits(line, _middles(line), tines, tolerance, row_pitch)
+
+
+def _row_fits(
+    line: StitchLine, middles: NDArray[np.float64], tines: int, tolerance: float, row_pitch: float | None
+) -> NDArray[np.bool_]:
+    points, count = line.points, len(line.holes)
+    closed = line.path.closed
+    starts = (count if count >= tines else 0) if closed else max(0, count - tines + 1)
+    if tines == 1 or starts == 0:
+        return np.ones(starts, dtype=np.bool_)
+    index = (np.arange(starts)[:, None] + np.arange(tines)[None, :]) % count
+    holes = points[index]
+    start, span = holes[:, 0], holes[:, -1] - holes[:, 0]
+    whole = np.hypot(*span.T)
+    unit = span / np.where(whole == 0.0, 1.0, whole)[:, None]
+    step = np.hypot(*(holes[:, 1] - start).T) if row_pitch is None else np.full(starts, row_pitch)
+    tips = start[:, None] + unit[:, None] * (step[:, None] * np.arange(tines))[..., None]
+    far = np.hypot(*(tips - holes).transpose(2, 0, 1)).max(axis=1)
+    seen = np.concatenate((holes, middles[index[:, :-1]]), axis=1) - start[:, None]
+    across = np.abs(unit[:, None, 0] * seen[..., 1] - unit[:, None, 1] * seen[..., 0]).max(axis=1)
+    return np.asarray((np.maximum(far, across) <= tolerance) & (whole > 0.0), dtype=np.bool_)
+
+
+def _middles(line: StitchLine) -> NDArray[np.float64]:
+    """The line's own points half-way from each hole to the next."""
+    path, places = line.path, list(line.positions)
+    after = [*places[1:], places[0] + path.length] if path.closed else places[1:]
+    halves = ((a + b) / 2.0 for a, b in zip(places, after, strict=False))
+    points = [path.point_at(s if s <= path.length else s - path.length) for s in halves]
+    return np.array(points, dtype=np.float64).reshape(-1, 2)
+
+
+Span = tuple[int, int]
+"""First hole and tines of a blow."""
+Step = tuple[int, int, int, int]
+"""First hole and tines of the blow that led to a state, and the state it came from: unregistered row used, holes made."""
+
+
+def _fewest_open(count: int, rows: Sequence[int], fits: dict[int, NDArray[np.bool_]]) -> tuple[list[Span], int]:
+    at = {k: fits[k].tolist() for k in rows}
+    costs, steps = _table(count, rows, at, 0)
+    return _trace(steps, count, 0 if costs[0][count] <= costs[1][count] else 1)
+
+
+def _fewest_ring(count: int, rows: Sequence[int], fits: dict[int, NDArray[np.bool_]]) -> tuple[list[Span], int]:
+    """Some blow makes any one hole: try each that can, and go round from its end to its start again."""
+    at = {k: fits[k].tolist() * 3 if len(fits[k]) else [] for k in rows}
+
+    def blows(hole: int) -> list[Span]:
+        starts = ((first, k) for k in rows if at[k] for first in range(hole, hole - k, -1))
+        return [(first, k) for first, k in starts if at[k][first % count]]
+
+    hole = min(range(count), key=lambda hole: len(blows(hole)))
+    _, spans, begin = min((_round(count, rows, at, blow) for blow in blows(hole)), key=lambda found: found[0])
+    return spans, begin
+
+
+def _round(count: int, rows: Sequence[int], at: dict[int, list[bool]], blow: Span) -> tuple[int, list[Span], int]:
+    """The least cost of a ring that starts with this blow, its blows, and which of them needs no register."""
+    first, tines = blow
+    shifted = {k: flags[first % count :] for k, flags in at.items()}
+    most = count + max(rows)
+    costs, steps = _table(most, rows, shifted, tines)
+    # a wide first blow that nothing overlaps from behind is itself the one that needs no register
+    ends = [
+        (costs[used][end], end, used)
+        for end in range(max(count, tines), most)
+        for used in (0, 1)
+        if not (tines > 1 and end == count and used == 1)
+    ]
+    cost, end, used = min(ends)
+    spans, begin = _trace(steps, end, used, stop=tines)
+    around = [(first + start, k) for start, k in [(0, tines), *spans]]
+    return cost + _BLOW + tines, around, begin + 1 if used else 0
+
+
+def _table(
+    end: int, rows: Sequence[int], at: dict[int, list[bool]], made: int
+) -> tuple[list[list[int]], list[list[Step]]]:
+    """Fill costs[used][e], the least cost of having holes 0 to e - 1 made, e up to `end`, from `made` of them.
+
+    `used` says whether the one row that needs no register has been struck; steps[used][e] is the blow that led there.
+    """
+    costs = [[_NEVER] * (end + 1) for _ in range(2)]
+    steps: list[list[Step]] = [[(0, 0, 0, 0)] * (end + 1) for _ in range(2)]
+    costs[0][made] = 0
+    for e in range(made + 1, end + 1):
+        for k in rows:
+            if e >= k and e - k < len(at[k]) and at[k][e - k]:
+                _relax(costs, steps, e, k, made)
+    return costs, steps
+
+
+def _relax(costs: list[list[int]], steps: list[list[Step]], e: int, k: int, made: int) -> None:
+    """Try a blow of k tines that ends in hole e - 1, registered or as the one that need not be."""
+    first = e - k
+    low = max(first if k == 1 else first + 1, made)
+    for used in (0, 1):
+        window = costs[used][low:e]
+        cost = min(window, default=_NEVER) + _BLOW + k
+        if cost < costs[used][e]:
+            costs[used][e] = cost
+            steps[used][e] = (first, k, used, low + window.index(cost - _BLOW - k))
+    if k > 1 and first >= made and costs[0][first] + _BLOW + k < costs[1][e]:
+        costs[1][e], steps[1][e] = costs[0][first] + _BLOW + k, (first, k, 0, first)
+
+
+def _trace(steps: list[list[Step]], end: int, used: int, stop: int = 0) -> tuple[list[Span], int]:
+    """The blows that lead to a state, by place, and which of them is the one that needs no register (0 without one)."""
+    spans: list[Span] = []
+    left = 0
+    while end > stop:
+        first, k, before_used, before = steps[used][end]
+        spans.append((first, k))
+        if before_used != used:
+            left = len(spans)
+        end, used = before, before_used
+    return spans[::-1], len(spans) - left if left else 0
+
+
+def _told(spans: Sequence[Span], begin: int, count: int) -> tuple[Strike, ...]:
+    """Put the blows in an order in which each is registered, and say which holes each makes."""
+    outwards = [*spans[begin:], *reversed(spans[:begin])]
+    order = outwards if _lawful(outwards, count) else [*spans[begin:], *spans[:begin]]
+    made: set[int] = set()
+    strikes = []
+    for first, k in order:
+        holes = tuple((first + i) % count for i in range(k))
+        strikes.append(Strike(holes[0], k, holes, tuple(hole for hole in holes if hole not in made)))
+        made.update(holes)
+    return tuple(strikes)
+
+
+def _lawful(order: Sequence[Span], count: int) -> bool:
+    """Whether every row but the first has a tine in a hole already made."""
+    made: set[int] = set()
+    for first, k in order:
+        holes = {(first + i) % count for i in range(k)}
+        if made and k > 1 and not holes & made:
+            return False
+        made |= holes
+    return True
+
+
+def _tines(strike: Strike) -> str:
+    kept = [i for i, hole in enumerate(strike.holes) if hole not in strike.made]
+    if kept == list(range(len(kept))):
+        return "first tine" if len(kept) == 1 else f"first {len(kept)} tines"
+    if kept == list(range(strike.tines - len(kept), strike.tines)):
+        return "last tine" if len(kept) == 1 else f"last {len(kept)} tines"
+    return f"{len(kept)} tines"
+
+
+def _spans(holes: Sequence[int]) -> str:
+    if len(holes) == 1:
+        return f"hole {holes[0] + 1}"
+    return f"holes {holes[0] + 1} to {holes[-1] + 1}"

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import itertools
 import math
+from collections.abc import Sequence
+from dataclasses import dataclass
 
 from calibration.refusal import Refusal
 from server.leather.norms import FRENCH_INCH, LEA_TO_TEX, LINEN_DENSITY
@@ -49,3 +52,73 @@ def diameter_of_tex(tex: float, density: float = LINEN_DENSITY.value) -> float:
 def pitch_of_irons(number: float, *, french: bool = False) -> float:
     """Return the pitch, mm, of irons marked N to the inch: 25.4 / N, or 27.070 / N for the old French inch."""
     return (FRENCH_INCH.value if french else 25.4) / number
+
+
+@dataclass(frozen=True)
+class ThreadPiece:
+    """One piece of thread.
+
+    Attributes:
+        first: number of the first stitch it sews for the first time.
+        last: number of the last stitch it sews, itself included.
+        length: mm, tails and the stitches it sews over included.
+
+    """
+
+    first: int
+    last: int
+    length: float
+
+
+def in_pieces(
+    stitches: Sequence[float], thickness: float, longest: float, *, tail: float = 0.0, over: int = 2
+) -> tuple[ThreadPiece, ...]:
+    """Cut the thread of a seam into pieces no longer than `longest` mm: as few as can be, and as alike as can be.
+
+    Args:
+        stitches: mm of thread that each stitch takes, in the order they are sewn: 2 (p + S).
+        thickness: S, mm, of what the first hole of a piece goes through.
+        longest: mm, an arm-span.
+        tail: mm, each of two ends of every piece.
+        over: how many of the last stitches the next piece sews over again, which holds the join.
+
+    Raises:
+        Refusal: no stitches, or an arm-span too short to get ahead.
+
+    """
+    if not stitches or not (math.isfinite(longest) and longest > 0.0):
+        raise Refusal("Thread in pieces needs at least one stitch and an arm-span above 0.", field="arm-span")
+    sums = [0.0, *itertools.accumulate(stitches)]
+    spare = thickness + 2.0 * tail
+    count = len(_filled(sums, spare, longest, over))
+    low, high = 0.0, longest
+    for _ in range(40):
+        middle = (low + high) / 2.0
+        low, high = (low, middle) if _enough(sums, spare, middle, over, count) else (middle, high)
+    return tuple(_filled(sums, spare, high, over))
+
+
+def _enough(sums: Sequence[float], spare: float, longest: float, over: int, count: int) -> bool:
+    try:
+        return len(_filled(sums, spare, longest, over)) <= count
+    except Refusal:
+        return False
+
+
+def _filled(sums: Sequence[float], spare: float, longest: float, over: int) -> list[ThreadPiece]:
+    """Pieces filled one after another, each as far as `longest` reaches."""
+    pieces, first, total = [], 0, len(sums) - 1
+    while first < total:
+        begin = sums[max(0, first - over)]
+        last = first
+        while last < total and spare + sums[last + 1] - begin <= longest + 1e-9:
+            last += 1
+        if last == first:
+            need = spare + sums[first + 1] - begin
+            raise Refusal(
+                f"An arm-span of {longest:.4g} mm is too short for one stitch with its tails: {need:.0f} mm are needed.",
+                field="arm-span",
+            )
+        pieces.append(ThreadPiece(first, last - 1, spare + sums[last] - begin))
+        first = last
+    return pieces

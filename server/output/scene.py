@@ -70,7 +70,7 @@ def of_piece(piece: Piece, roles: Iterable[Role] = ROLES, step: Step | None = No
     holes = [h for h in piece.holes if "hole" in wanted and (step is None or step.shows(h))]
     labels = [w for w in piece.labels if "mark" in wanted and (step is None or step.shows(w))]
     items = [Item(d.role, dense(d.path.flatten(), d.path.closed), d.path.closed, piece.name, d.name) for d in drawn]
-    items += [Item("hole", hole_tick(h.x, h.y, h.angle), False, piece.name, h.seam) for h in holes]
+    items += [Item("hole", hole_tick(h.x, h.y, h.angle, h.slant), False, piece.name, h.seam) for h in holes]
     return Scene(tuple(items), tuple(Words(w.text, w.x, w.y, w.size) for w in labels))
 
 
@@ -84,13 +84,20 @@ def _shape_item(shape: Shape) -> Item:
     kind = cast(Role, shape.role)
     if kind == "hole":
         x, y = shape.points[0].tolist()
-        return Item(kind, hole_tick(x, y, shape.angle or 0.0), False, shape.piece, shape.name)
+        return Item(kind, hole_tick(x, y, shape.angle or 0.0, _hand(shape)), False, shape.piece, shape.name)
     return Item(kind, dense(shape.points, shape.closed), shape.closed, shape.piece, shape.name)
 
 
-def hole_tick(x: float, y: float, angle: float) -> Array:
-    """Return the ends (2, 2) mm of the tick for a hole at (x, y) mm on a line that runs at ``angle`` degrees."""
-    slant = math.radians(angle + HOLE_SLANT)
+def _hand(shape: Shape) -> int:
+    return -1 if shape.attributes.get("slant") == "-1" else 1
+
+
+def hole_tick(x: float, y: float, angle: float, hand: int = 1) -> Array:
+    """Return the ends (2, 2) mm of the tick for a hole at (x, y) mm on a line that runs at ``angle`` degrees.
+
+    ``hand`` is 1, or -1 on a ply that is sewn face down to its mate, where the slit slants the other way.
+    """
+    slant = math.radians(angle + hand * HOLE_SLANT)
     half = np.array([math.cos(slant), math.sin(slant)]) * HOLE_TICK / 2
     return np.stack([np.array([x, y]) - half, np.array([x, y]) + half])
 

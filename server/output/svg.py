@@ -92,9 +92,8 @@ def _line(drawn: Drawn, x: float, y: float, looks: str) -> str:
 
 def _hole(hole: Hole, x: float, y: float, looks: str) -> str:
     place = f'cx="{number(x + round(hole.x, DECIMALS))}" cy="{number(y + round(hole.y, DECIMALS))}" r="{HOLE_RADIUS}"'
-    return (
-        f'<circle data-role="hole" data-seam={quoteattr(hole.seam)} data-angle="{number(hole.angle)}" {looks} {place}/>'
-    )
+    turned = f'data-angle="{number(hole.angle)}"' + ("" if hole.slant == 1 else f' data-slant="{hole.slant}"')
+    return f'<circle data-role="hole" data-seam={quoteattr(hole.seam)} {turned} {looks} {place}/>'
 
 
 def _label(label: Label, x: float, y: float, looks: str) -> str:

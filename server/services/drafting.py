@@ -11,6 +11,7 @@ from server import units
 from server.errors import Refusal
 from server.leather import drafts
 from server.leather.drafts import Family
+from server.leather.measure import read_plain
 from server.leather.pattern import Measure, Pattern, Step
 from server.leather.piece import Piece
 from server.output.svg import piece_svg
@@ -31,7 +32,7 @@ def family(name: str) -> dict[str, Any]:
 
 
 def read_measures(name: str, typed: Mapping[str, Any]) -> dict[str, float | None]:
-    """Return the measures in mm; one that is left empty is None.
+    """Return the measures in mm (or in their own unit); one that is left empty is None.
 
     Raises:
         Refusal: no such family or measure, or words that are not understood; the field is the measure.
@@ -49,9 +50,12 @@ def _read(measure: Measure, text: Any) -> float | None:
     if text is None or (isinstance(text, str) and not text.strip()):
         return None
     if isinstance(text, bool) or not isinstance(text, str | int | float):
-        raise Refusal(f"{measure.title} must be a length in words, such as 3 1/2 in.", field=measure.name)
-    reader = units.leather if measure.unit == "leather" else units.length
-    return reader(text, field=measure.name)
+        raise Refusal(f"{measure.title} must be given in words, such as 3 1/2 in.", field=measure.name)
+    if measure.unit == "leather":
+        return units.leather(text, field=measure.name)
+    if measure.unit == "length":
+        return units.length(text, field=measure.name)
+    return read_plain(measure, str(text))
 
 
 def draft(name: str, measures: Mapping[str, float | None]) -> Pattern:

@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from calibration.refusal import Refusal
 from server.geometry.path import Arc, Path
-from server.leather.drafts import families, get
+from server.leather.drafts import get
 from server.leather.pattern import Measure, Pattern
 from server.leather.piece import Drawn, Hole, Label, Piece
 
@@ -308,10 +308,9 @@ def test_dimensions_measure_what_they_say() -> None:
 
 
 def test_every_measure_says_what_it_is() -> None:
-    assert set(families()) == {"belt-pouch"}
     assert list(MEASURES) == [
         "width", "height", "thickness", "stands-out", "belt", "leather", "edge-margin", "slot-width", "slot-gap",
-        "side-allowance", "bottom-allowance", "corner-radius", "pitch", "back-margin",
+        "side-allowance", "bottom-allowance", "corner-radius", "pitch", "back-margin", "section", "section-radius", "neutral",
     ]  # fmt: skip
     for measure in FAMILY.measures:
         assert measure.meaning.endswith(".")
@@ -331,6 +330,8 @@ def test_every_measure_says_what_it_is() -> None:
         ({"stands_out": 160.0}, "stands-out", "160"),
         ({"side_allowance": 5.0}, "side-allowance", "6.5 mm short"),
         ({"thickness": 60.0, "side_allowance": 12.0}, "side-allowance", "cannot go in"),
+        ({"section": 3.0}, "section", "as thick as it is wide"),
+        ({"section": 1.0, "section_radius": 7.0}, "section-radius", "6.35 mm is the most"),
         ({"corner_radius": 60.0}, "corner-radius", "larger than half the bottom"),
         ({"corner_radius": 40.0, "height": 50.0}, "corner-radius", "larger than the side"),
         ({"belt": 110.0}, "belt", "too tall"),

@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from calibration.refusal import Refusal
 from server.geometry.build import chain, polyline, rounded_rectangle
 from server.geometry.path import Arc, Path
-from server.geometry.spacing import Spacing, equal_chords, step_off
+from server.geometry.spacing import SHARP_DEGREES, Spacing, equal_chords, step_off
 
 
 def chords(spacing: Spacing, closed: bool = False) -> NDArray[np.float64]:
@@ -68,7 +68,7 @@ def test_sharp_corners_get_a_hole_and_whole_numbers_between(points: list[tuple[f
     assume(all(math.dist(a, b) > 2 * pitch for a, b in itertools.pairwise(points)))
     path = polyline(points)
     spacing = step_off(path, pitch)
-    for index, s in zip(spacing.fixed, path.corners(), strict=True):
+    for index, s in zip(spacing.fixed, path.corners(SHARP_DEGREES), strict=True):
         assert spacing.positions[index] == pytest.approx(s, abs=1e-9)
     bounds = [0, *spacing.fixed, len(spacing.points) - 1]
     for begin, end, chord in zip(bounds, bounds[1:], spacing.chords, strict=False):
@@ -108,6 +108,8 @@ def test_a_pitch_too_long_for_a_ring_or_a_hairpin_is_refused() -> None:
         step_off(rounded_rectangle(0, 0, 6, 6, 2), 15.0)
     hairpin = chain((0.0, 0.0), (Arc.of((10, 0.5), 0.5, -90.0, 180.0),), (0.0, 1.0))
     with pytest.raises(Refusal, match="too tight"):
-        step_off(hairpin, 7.0)
+        equal_chords(hairpin, 0.0, hairpin.length, 3)
+    bent = step_off(hairpin, 7.0)
+    assert bent.points[bent.fixed[0]] == pytest.approx((10.5, 0.5), abs=0.3)
     with pytest.raises(Refusal, match="more than"):
         step_off(polyline([(0, 0), (5000, 0)]), 0.1)

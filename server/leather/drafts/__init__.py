@@ -6,8 +6,22 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from calibration.refusal import Refusal
-from server.leather.drafts import belt_pouch
+from server.leather.drafts import (
+    belt_pouch,
+    book_cover,
+    card_holder,
+    flap_pouch,
+    flat_sleeve,
+    gusset_pouch,
+    key_fob,
+    round_case,
+    strap,
+    tool_roll,
+    tray,
+)
+from server.leather.measure import Given
 from server.leather.pattern import Measure, Pattern
+from server.leather.things import Preset
 
 
 @dataclass(frozen=True)
@@ -20,6 +34,7 @@ class Family:
         summary: one or two sentences on what it makes.
         measures: what the maker gives, in the order to ask for it.
         draft: measures in mm, None or left out where empty -> Pattern; refuses with a sentence naming the measure.
+        presets: standard things whose measures may be taken over at once.
 
     """
 
@@ -27,10 +42,24 @@ class Family:
     title: str
     summary: str
     measures: tuple[Measure, ...]
-    draft: Callable[[Mapping[str, float | None]], Pattern]
+    draft: Callable[[Mapping[str, Given]], Pattern]
+    presets: tuple[Preset, ...] = ()
 
 
-_FAMILIES = (Family(belt_pouch.NAME, belt_pouch.TITLE, belt_pouch.SUMMARY, belt_pouch.MEASURES, belt_pouch.draft),)
+_MODULES = (
+    belt_pouch,
+    flat_sleeve,
+    card_holder,
+    key_fob,
+    strap,
+    tool_roll,
+    tray,
+    gusset_pouch,
+    flap_pouch,
+    book_cover,
+    round_case,
+)
+_FAMILIES = tuple(Family(m.NAME, m.TITLE, m.SUMMARY, m.MEASURES, m.draft, m.PRESETS) for m in _MODULES)
 
 
 def families() -> dict[str, Family]:

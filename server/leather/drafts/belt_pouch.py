@@ -18,18 +18,21 @@ from server.geometry.offset import grow_half
 from server.geometry.path import Arc, Path, Point
 from server.leather import norms
 from server.leather.drafts import belt_pouch_words as words
-from server.leather.fit import close_allowance, easy_allowance, girth_bound, seam_to_seam, side_allowance
-from server.leather.measure import complete
+from server.leather.drafts.parts import section_of
+from server.leather.fit import Section, close_allowance, easy_allowance, seam_to_seam, side_allowance
+from server.leather.measure import Given, complete
 from server.leather.pattern import Dimension, Measure, Pattern, Seam
 from server.leather.piece import Drawn, Label, Piece
 from server.leather.stitch import StitchLine, stitch_line, symmetric_line
 from server.leather.strike import irons_used, plan
+from server.leather.things import Preset
 from server.leather.thread import saddle_stitch
 
 NAME = "belt-pouch"
 TITLE = "Belt pouch"
 SUMMARY = "A two-ply pocket for a thing carried on the belt, with a wing each side and a belt slot in each wing."
 MEASURES: tuple[Measure, ...] = words.MEASURES
+PRESETS: tuple[Preset, ...] = ()
 PLIES = 2
 _LEAST_WING = 3.0
 """mm a wing must stand out from the body."""
@@ -107,7 +110,7 @@ class Sizes:
         return self.floor + self.margin
 
 
-def draft(values: Mapping[str, float | None]) -> Pattern:
+def draft(values: Mapping[str, Given]) -> Pattern:
     """Draft a belt pouch from measures in mm; a measure that is left out or None takes its default or is derived.
 
     Raises:
@@ -117,11 +120,12 @@ def draft(values: Mapping[str, float | None]) -> Pattern:
     given = complete(values, MEASURES)
     measures = _derived(given)
     sizes = _sizes(measures)
-    _check(measures, sizes)
+    section = section_of(MEASURES, measures)
+    _check(measures, sizes, section)
     lines = _stitch_lines(sizes)
     pieces = (_front(sizes, lines), _back(sizes))
     seams = tuple(_seam(name, line, measures["leather"]) for name, line in lines.items())
-    sentences = words.sentences(given, measures, sizes, pieces[0], seams)
+    sentences = words.sentences(given, measures, sizes, section, pieces[0], seams)
     return Pattern(NAME, TITLE, measures, pieces, seams, words.steps(measures, seams), sentences, _dimensions(sizes))
 
 
@@ -153,11 +157,11 @@ def _sizes(m: Mapping[str, float]) -> Sizes:
 # ---- what cannot be made
 
 
-def _check(m: Mapping[str, float], s: Sizes) -> None:
+def _check(m: Mapping[str, float], s: Sizes, section: Section) -> None:
     if m["stands-out"] >= m["height"]:
         what = f"The mouth would be above the thing: {m['stands-out']:.4g} mm is to stand out of a height of {m['height']:.4g} mm"
         raise Refusal(f"{what}; let less stand out.", field="stands-out")
-    _check_girth(m, s)
+    _check_girth(m, s, section)
     if s.corner > s.half_seam:
         what = f"A corner radius of {s.corner:.4g} mm is larger than half the bottom seam, {s.half_seam:.4g} mm"
         raise Refusal(f"{what}; make it smaller.", field="corner-radius")
@@ -169,8 +173,8 @@ def _check(m: Mapping[str, float], s: Sizes) -> None:
         raise Refusal(f"{what}; {most:.3g} mm is the most.", field="pitch")
 
 
-def _check_girth(m: Mapping[str, float], s: Sizes) -> None:
-    bound = girth_bound(m["width"], m["thickness"], m["leather"])
+def _check_girth(m: Mapping[str, float], s: Sizes, section: Section) -> None:
+    bound = section.bound(m["leather"], m["neutral"])
     short = bound - 2.0 * s.half_seam
     if short > 0.0:
         close = close_allowance(m["thickness"], m["leather"])

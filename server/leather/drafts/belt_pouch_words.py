@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING, Literal
 
 from server.geometry.region import nearest_points
 from server.leather import norms
-from server.leather.fit import close_allowance, easy_allowance, girth_bound
+from server.leather.drafts import parts, said
+from server.leather.fit import Section, close_allowance, easy_allowance
 from server.leather.pattern import Measure, Seam, Sentence, Step
 from server.leather.piece import Piece
 
@@ -112,6 +113,8 @@ MEASURES = (
         norms.BACK_MARGIN.value,
         norms.BACK_MARGIN.reference,
     ),
+    *parts.section("belt-pouch"),
+    parts.neutral("belt-pouch"),
 )
 
 _CARE = "usual caution; local codes and product data sheets decide"
@@ -235,6 +238,7 @@ def sentences(
     given: Mapping[str, float | None],
     m: Mapping[str, float],
     s: Sizes,
+    section: Section,
     front: Piece,
     seams: Sequence[Seam],
 ) -> tuple[Sentence, ...]:
@@ -242,14 +246,14 @@ def sentences(
     return (
         _side_fit(given, m, s),
         _bottom_fit(given, m),
-        _bound(m, s),
+        said.goes_in(section, m["leather"], m["neutral"], 2 * s.half_seam),
         Sentence(
             "fit",
             f"Overall {2 * s.wing:.2f} x {s.bottom:.2f} mm; the body is {2 * s.body:.2f} mm wide. The back is cut "
             f"{s.back_margin:.3g} mm larger all round, the mouth too.",
             2 * s.wing,
         ),
-        *(_count(seam, m["pitch"]) for seam in seams),
+        *said.counts(seams, m["pitch"]),
         *_warnings(m, s, front),
     )
 
@@ -265,34 +269,19 @@ def _side_fit(given: Mapping[str, float | None], m: Mapping[str, float], s: Size
     else:
         how = f"a close fit, side allowance {close:.1f} mm (half the thickness and one ply), because the thing is too thin"
         how += f" for an easy fit of {easy:.1f} mm in this leather"
-    return Sentence("fit", f"Seam to seam {2 * s.half_seam:.1f} mm: {how}.", allowance)
+    formula = f"W + 2 a = {m['width']:.1f} + 2 x {allowance:.1f} = {2 * s.half_seam:.1f} mm"
+    return Sentence("fit", f"Seam to seam {2 * s.half_seam:.1f} mm: {how}.", allowance, formula, "side-allowance")
 
 
 def _bottom_fit(given: Mapping[str, float | None], m: Mapping[str, float]) -> Sentence:
     allowance = m["bottom-allowance"]
     why = "the thickness of the thing" if given["bottom-allowance"] is None else "as given"
     close = close_allowance(m["thickness"], m["leather"])
-    return Sentence(
-        "fit", f"Bottom allowance {allowance:.1f} mm, {why}; a close fit would be {close:.1f} mm.", allowance
+    formula = (
+        f"a = {allowance:.1f} mm; close fit T / 2 + t = {m['thickness'] / 2:.1f} + {m['leather']:.1f} = {close:.1f} mm"
     )
-
-
-def _bound(m: Mapping[str, float], s: Sizes) -> Sentence:
-    bound = girth_bound(m["width"], m["thickness"], m["leather"])
-    sum_ = f"{m['width']:.1f} + {m['thickness']:.1f} + {math.pi * norms.NEUTRAL_AXIS.value:.3f} x {m['leather']:.2f}"
-    spare = 2 * s.half_seam - bound
-    return Sentence(
-        "bound",
-        f"It goes in: its girth needs {bound:.1f} mm seam to seam ({sum_}), and {spare:.1f} mm are to spare.",
-        bound,
-    )
-
-
-def _count(seam: Seam, pitch: float) -> Sentence:
-    irons = ", ".join(f"{blows} with {tines} tine{'s' if tines > 1 else ''}" for tines, blows in seam.irons)
-    eased = f"at {seam.pitch_mm:.3f} mm (eased from {pitch:.3g})"
-    text = f"{seam.title}: {seam.holes} holes, {seam.stitches} stitches {eased}; {seam.strikes} blows ({irons})"
-    return Sentence("count", f"{text}; {seam.thread_mm / 1000:.2f} m of thread.", seam.holes)
+    words = f"Bottom allowance {allowance:.1f} mm, {why}; a close fit would be {close:.1f} mm."
+    return Sentence("fit", words, allowance, formula, "bottom-allowance")
 
 
 def _warnings(m: Mapping[str, float], s: Sizes, front: Piece) -> list[Sentence]:

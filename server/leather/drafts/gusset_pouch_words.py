@@ -1,0 +1,158 @@
+"""What the pouch with a gusset asks for and says."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING
+
+from server.leather.drafts import parts, said, work
+from server.leather.fit import fit_word
+from server.leather.pattern import Seam, Sentence, Step
+
+if TYPE_CHECKING:
+    from server.leather.drafts.gusset_pouch import Sizes
+
+NAME = "gusset-pouch"
+_m = parts.asker(NAME)
+_STANDS_HIGH = 3.0
+"""mm a square thing may stand on the round corners before it is a warning; common practice, no source."""
+MEASURES = (
+    _m("width", "Width", "Width of the thing, across its face.", (20, 400), 110.0, parts.EXAMPLE),
+    _m("height", "Height", "Height of the thing, as it stands in the pouch.", (20, 500), 140.0, parts.EXAMPLE),
+    _m("thickness", "Thickness", "Thickness of the thing, front to back.", (4, 200), 40.0, parts.EXAMPLE),
+    _m("stands-out", "Stands out", "How much of the thing shows above the mouth.", (0, 375), 0.0),
+    _m("clearance", "Clearance", "Room on each side of the thing and before and behind it.", (0, 30), 2.0),
+    parts.leather(NAME, 2.0, (0.6, 5.0), "about 5 oz; " + parts.PRACTICE),
+    parts.edge_margin(NAME, 4.0, (2.0, 15.0)),
+    _m(
+        "flange",
+        "Flange",
+        "From the edge in to the strip's wall: it carries the stitches. Left empty: twice the margin.",
+        (3, 40),
+        None,
+    ),
+    _m("corner-radius", "Corner radius", "Radius of the panels' bottom corners, at the edge.", (5, 200), 18.0),
+    parts.pitch(NAME, 4.0),
+    parts.neutral(NAME),
+)
+
+
+def steps(s: Sizes, seams: Sequence[Seam]) -> tuple[Step, ...]:
+    """Return the steps of the work in order."""
+    front, row, back, _ = seams
+    return (
+        work.cut(
+            "front",
+            "front",
+            "Lay the leather grain side up, the arrow along the back of the hide, and cut on the line. Finish the mouth.",
+        ),
+        work.cut("back", "back", "The same again; finish the mouth."),
+        work.cut(
+            "gusset",
+            "gusset",
+            "Cut the strip along the hide, not across it: it must not stretch round the corners. Finish its ends.",
+        ),
+        work.step(
+            "fold",
+            "Turn the flanges",
+            f"Damp the strip, crease both long folds with the grain side inside, so that flanges of {s.flange:.3g} mm stand out on either "
+            "side, and bend it between the four cross marks for the corners. Let it dry.",
+            "gusset",
+            ("fold", "mark"),
+            ("fold-right", "fold-left", "corner-1", "corner-2", "corner-3", "corner-4"),
+            1,
+            ("sponge", "bone folder", "rule"),
+            work.EYES,
+        ),
+        work.scribe("front", f"Scribe {s.margin:.4g} mm from the edge.", ("front",), 1, "scribe-front"),
+        work.prick("front", _panel_words(front), (front,), 1, "prick-front", "Prick the front"),
+        work.scribe("back", f"Scribe {s.margin:.4g} mm from the edge.", ("back",), 1, "scribe-back"),
+        work.prick("back", _panel_words(back), (back,), 1, "prick-back", "Prick the back"),
+        work.prick(
+            "gusset",
+            f"Prick both rows exactly under the light, {row.holes} holes each; in the corners they lie nearer together.",
+            (seams[1], seams[3]),
+            1,
+            "prick-gusset",
+            "Prick the gusset",
+        ),
+        work.glue(
+            "glue",
+            "Glue the flanges",
+            "Glue the front's rim outside the lit line and the strip's flange, and set them edge to edge, bottom centre on bottom centre, "
+            "flesh to flesh.",
+            "front",
+            ("glue-edge",),
+        ),
+        work.sew(
+            "front",
+            f"From mouth to mouth, hole to hole, {front.thread_mm:.0f} mm of thread, the first and last two stitches doubled.",
+            ("front",),
+            2,
+            "sew-front",
+            "Sew the front",
+        ),
+        work.sew(
+            "back",
+            f"Glue and sew the back to the other flange in the same way, {back.thread_mm:.0f} mm of thread. Sand the edges level, "
+            "round and burnish them.",
+            ("back",),
+            2,
+            "sew-back",
+            "Sew the back",
+        ),
+    )
+
+
+def _panel_words(seam: Seam) -> str:
+    return f"Start at the bottom centre and prick out to both ends: {seam.holes} holes {seam.pitch_mm:.2f} mm apart."
+
+
+def sentences(
+    given: Mapping[str, float | None], m: Mapping[str, float], s: Sizes, seams: Sequence[Seam]
+) -> tuple[Sentence, ...]:
+    """Return what is said of the draft."""
+    c, ply = m["clearance"], m["leather"]
+    wide, deep = m["width"] + 2 * c, m["thickness"] + 2 * c
+    word = fit_word(2 * c, m["thickness"])
+    inside = f"W + 2 c = {m['width']:.1f} + 2 x {c:.4g} = {wide:.1f} mm"
+    panel = f"W + 2 (c + t + F) = {m['width']:.1f} + 2 x ({c:.4g} + {ply:.4g} + {s.flange:.4g}) = {2 * s.half:.1f} mm"
+    sum_ = f"{deep:.1f} - {2 * ply:.1f} + {2 * s.bend:.1f} + {2 * s.flange:.1f}"
+    strip = f"T + 2 c - 2 t + pi K t + 2 F = {sum_} = {2 * s.half_strip:.1f} mm"
+    flange = f"2 x margin = 2 x {s.margin:.4g} = {2 * s.margin:.4g} mm"
+    return (
+        Sentence(
+            "bound",
+            f"{word.capitalize()}: inside it is {wide:.1f} mm wide and {deep:.1f} mm deep, {2 * c:.1f} mm more than the thing each way.",
+            wide,
+            inside,
+        ),
+        said.allowance(given, "flange", s.flange, "Flange", "twice the edge margin", flange),
+        Sentence("fit", f"The panels are {2 * s.half:.1f} x {s.bottom:.1f} mm.", 2 * s.half, panel),
+        Sentence("fit", f"The strip is {2 * s.half_strip:.1f} mm wide.", 2 * s.half_strip, strip),
+        _way("The strip is {:.1f} mm long, at the neutral line of its wall", s, s.wall),
+        _way("The way round on the panels' stitch line, mouth to mouth, is {:.1f} mm", s, s.margin),
+        said.mating(seams[0], seams[1]),
+        *_corner(m, s),
+        *said.counts(seams, m["pitch"]),
+    )
+
+
+def _way(words: str, s: Sizes, inside: float) -> Sentence:
+    way = s.way(inside)
+    straight = 2 * s.half + 2 * s.bottom - 4 * s.corner
+    formula = f"W + 2 H - 4 r + pi (r - s) = {straight:.1f} + 3.142 x ({s.corner:.4g} - {inside:.4g}) = {way:.1f} mm"
+    return Sentence("fit", words.format(way) + ".", way, formula)
+
+
+def _corner(m: Mapping[str, float], s: Sizes) -> list[Sentence]:
+    """A thing with square corners stands in a round corner only where the clearance lets it."""
+    radius = s.corner - s.flange - m["leather"]
+    over = radius - m["clearance"]
+    short = math.hypot(over, radius) - radius if over > 0 else 0.0
+    if short <= 0.0:
+        return []
+    words = f"A thing with square corners stands {short:.1f} mm high on the round corners, {radius:.1f} mm inside"
+    formula = f"sqrt((r - c)^2 + r^2) - r = sqrt({over:.1f}^2 + {radius:.1f}^2) - {radius:.1f} = {short:.1f} mm"
+    return [Sentence("warning" if short > _STANDS_HIGH else "fit", words + ".", short, formula)]

@@ -1,4 +1,4 @@
-/** @typedef {Record<string, string | number | boolean | null | undefined | EventListener>} Attributes */
+/** @typedef {Record<string, string | number | boolean | null | undefined | ((event: any) => void)>} Attributes */
 /** @typedef {Node | string | number | null | undefined | false} Child */
 
 const SVG = "http://www.w3.org/2000/svg";
@@ -8,13 +8,13 @@ const SVG = "http://www.w3.org/2000/svg";
  * @param {string} name a tag, or a tag with classes: "p.note.good"
  * @param {Attributes} attributes "onclick" and the like take listeners; true writes an empty attribute
  * @param {...Child} children
- * @returns {HTMLElement}
+ * @returns {any} the element: an input's value and a button's disabled are asked of it without casting
  */
 export function el(name, attributes = {}, ...children) {
   const [tag, ...classes] = name.split(".");
   const element = document.createElement(tag);
   if (classes.length > 0) element.className = classes.join(" ");
-  return /** @type {HTMLElement} */ (dress(element, attributes, children));
+  return dress(element, attributes, children);
 }
 
 /**
@@ -68,6 +68,18 @@ export function drawn(markup) {
   for (const script of parsed.querySelectorAll("script")) script.remove();
   fragment.append(...Array.from(parsed.documentElement.childNodes, (node) => document.importNode(node, true)));
   return fragment;
+}
+
+/**
+ * Fill a place anew; the focus, if it was inside, goes to what now stands in the same position.
+ * @param {HTMLElement} place
+ * @param {...(Node | string)} children
+ */
+export function refill(place, ...children) {
+  const held = () => Array.from(place.querySelectorAll("a[href], button, input, select"));
+  const at = held().indexOf(/** @type {Element} */ (document.activeElement));
+  place.replaceChildren(...children);
+  if (at >= 0) /** @type {HTMLElement | undefined} */ (held()[Math.min(at, held().length - 1)])?.focus();
 }
 
 /** Call the function at most once an animation frame, with the latest arguments. */

@@ -16,7 +16,7 @@ export const words = {
     short: (w) => {
       if (!w.open) return "Open projector window";
       if (!w.fits) return "Projector window does not fit";
-      return `Light on, ${size(w)}`;
+      return w.width === null ? "Light on" : `Light on, ${size(w)}`;
     },
     blocked: "The browser did not let a window open. Allow pop-up windows for this address, then try again.",
   },
@@ -34,7 +34,10 @@ export const words = {
     lamp: {
       title: "The light",
       shut: "No projector window is open.",
-      open: (w) => `Projector window open, ${size(w)} pixels${w.fullscreen ? ", full screen" : ""}.`,
+      open: (w) =>
+        w.width === null
+          ? "Projector window open."
+          : `Projector window open, ${size(w)} pixels${w.fullscreen ? ", full screen" : ""}.`,
       small: "It is not full screen yet: press F in it once it stands on the projector.",
       act: "Open projector window",
     },
@@ -42,7 +45,8 @@ export const words = {
       title: "The bench",
       none: "No bench yet.",
       raw: (b) => `${b.name} is not calibrated yet: sizes in the light mean nothing.`,
-      good: (b) => `${b.name}: lines lie within ${mm(b.error_mm.median)} of their place over half of the picture, ${mm(b.error_mm.worst)} at worst.`,
+      good: (b) =>
+        `${b.name}: lines lie within ${mm(b.error_mm.median)} of their place over half of the picture, ${mm(b.error_mm.worst)} at worst.`,
       when: (date) => `Calibrated ${date}.`,
       practice: "This is the practice bench, without a projector.",
       act: "Calibrate",
@@ -67,7 +71,13 @@ export const words = {
       "open-light": "Open the projector window",
       lay: "Lay it on the table",
     },
-    goTo: { draft: "Draft a pattern", bench: "Calibrate", check: "Check with a steel rule", table: "Go to the table", light: "Open the projector window" },
+    goTo: {
+      draft: "Draft a pattern",
+      bench: "Calibrate",
+      check: "Check with a steel rule",
+      table: "Go to the table",
+      light: "Open the projector window",
+    },
   },
 
   draft: {
@@ -81,9 +91,17 @@ export const words = {
     percent: (low, high) => `${low} to ${high} %`,
     plainRange: (low, high) => `${low} to ${high}`,
     understood: (value) => `= ${value} mm`,
-    howToWrite: "Write 89 mm, 8.9 cm, 3 1/2 in or 3.5\" as you like; a bare number is millimetres, and grey ones are taken when you leave a field empty.",
+    howToWrite:
+      'Write 89 mm, 8.9 cm, 3 1/2 in or 3.5" as you like; a bare number is millimetres, and grey ones are taken when you leave a field empty.',
     both: "All pieces",
-    line: { cut: "cut", slot: "punch or cut out", stitch: "stitch line", hole: "stitch hole", fold: "fold", mark: "mark" },
+    line: {
+      cut: "cut",
+      slot: "punch or cut out",
+      stitch: "stitch line",
+      hole: "stitch hole",
+      fold: "fold",
+      mark: "mark",
+    },
     drawingLabel: (names) => `Drawing of ${names.join(" and ")} with dimension lines`,
     dimension: (label, value) => `${label}: ${value} mm`,
     stale: "The drawing still shows the last draft that worked.",
@@ -101,6 +119,8 @@ export const words = {
     title: (name) => `Calibrate ${name || "the bench"}`,
     windowShut: "No projector window is open. Open it, move it to the projector, and press F for full screen.",
     windowOpen: (w) => `Projector window open, ${size(w)} pixels.`,
+    practiceWindow: "The practice bench needs no projector window: its table shows where the light lands.",
+    practiceTable: "Practice table",
     openWindow: "Open projector window",
     showCrosses: "Show the crosses",
     crossesLit: "The crosses are lit",
@@ -123,18 +143,23 @@ export const words = {
     off: "Off by",
     residual: (value) => `${value < 0 ? "−" : ""}${Math.abs(value).toFixed(2)} mm`,
     sketch: "Sketch of the projector's picture with its lettered crosses",
-    sketchWords: "The picture as the projector sees it; on your table it may lie turned or mirrored. Letters tell the crosses apart.",
-    crossLabel: (name, state) => `Cross ${name}${state === "placed" ? ", place known" : state === "chosen" ? ", chosen" : ""}`,
-    nothingYet: "No sightings yet. Four crosses are the least; the more there are, the more the fit can tell, also how far to trust it.",
+    sketchWords:
+      "The picture as the projector sees it; on your table it may lie turned or mirrored. Letters tell the crosses apart.",
+    crossLabel: (name, state) =>
+      `Cross ${name}${state === "placed" ? ", place known" : state === "chosen" ? ", chosen" : ""}`,
+    nothingYet:
+      "No sightings yet. Four crosses are the least; the more there are, the more the fit can tell, also how far to trust it.",
     wait: "Working it out…",
     noMap: "When the fit holds, this shows how sure each place of the table is.",
     heatLabel: (m) => `Expected error over the table: half of it within ${mm(m.median_mm)}, at worst ${mm(m.worst_mm)}`,
     heatLegend: "What the colours mean",
-    heatStep: (from, below) => (below === Infinity ? `over ${from} mm` : from === 0 ? `under ${below} mm` : `${from}–${below} mm`),
+    heatStep: (from, below) =>
+      below === Infinity ? `over ${from} mm` : from === 0 ? `under ${below} mm` : `${from}–${below} mm`,
     mapWords: (m, height) =>
       `${height ? `Leather ${height} mm thick on the table` : "The bare table"}, from above. In 95 of 100 cases a line lies within this many millimetres of its place. One pixel is about ${mm(m.pixel_mm)} here.`,
     marks: {
-      intro: "Choose a cross, move it with the arrow keys until it sits on a mark whose place you know, and type where that mark lies. Or leave it and type where it lies.",
+      intro:
+        "Choose a cross, move it with the arrow keys until it sits on a mark whose place you know, and type where that mark lies. Or leave it and type where it lies.",
       caption: "Where each cross lies on the table",
       cross: "Cross",
       x: "Across (x)",
@@ -158,7 +183,8 @@ export const words = {
       fill: "Fill in",
     },
     tape: {
-      intro: "Measure from the middle of one cross to the middle of another, flat on the table, tape pulled tight. Read to the half millimetre.",
+      intro:
+        "Measure from the middle of one cross to the middle of another, flat on the table, tape pulled tight. Read to the half millimetre.",
       caption: "Distances between crosses",
       pair: "Crosses",
       length: "Length",
@@ -176,8 +202,10 @@ export const words = {
       mirrored: "The letters read backwards on the table (the projector's picture is mirrored)",
     },
     lens: {
-      intro: "Leather has thickness: on 4 mm a line can land 2 mm beside its place unless Hidelight knows where the lens hangs. Any one of these tells it.",
-      sideLabel: "From the side: a ray meets the top of a block before it reaches the table, so the light lands to one side",
+      intro:
+        "Leather has thickness: on 4 mm a line can land 2 mm beside its place unless Hidelight knows where the lens hangs. Any one of these tells it.",
+      sideLabel:
+        "From the side: a ray meets the top of a block before it reaches the table, so the light lands to one side",
       caption: "What is known of the lens",
       lamp: "lens",
       block: "block",
@@ -191,32 +219,44 @@ export const words = {
       add: "Add",
       remove: "Remove",
       tapedBlocks: "Tape between two crosses on blocks",
-      tapedBlocksWords: "If you measure by tape only: lay a block of the same height under each of two crosses, and measure between them on top.",
+      tapedBlocksWords:
+        "If you measure by tape only: lay a block of the same height under each of two crosses, and measure between them on top.",
       from: "From cross",
       to: "To cross",
       length: "Length",
       tapedRow: (d) => `${d.from} to ${d.to} on blocks of ${d.height}: ${d.length}`,
       byTape: "Tape from the lens to a cross",
-      byTapeWords: "Measure from the front of the lens straight to a cross on the table. Three crosses or more. Keep your eyes out of the beam.",
+      byTapeWords:
+        "Measure from the front of the lens straight to a cross on the table. Three crosses or more. Keep your eyes out of the beam.",
       slant: "Distance from the lens",
       hanging: "Height and foot of the lens",
-      hangingWords: "How high the lens is above the table, and the point straight below it (a weight on a string finds it).",
+      hangingWords:
+        "How high the lens is above the table, and the point straight below it (a weight on a string finds it).",
       hangs: "Height of the lens",
       footX: "Foot at x",
       footY: "Foot at y",
       blockRow: (p) => `Cross ${p.cross} on a block of ${p.height}: ${p.at[0]}, ${p.at[1]}`,
-      lensRow: (l) => (l.cross ? `Lens to cross ${l.cross}: ${l.slant}` : l.foot ? `Foot of the lens: ${l.foot[0]}, ${l.foot[1]}` : `Lens height: ${l.height}`),
+      lensRow: (l) =>
+        l.cross
+          ? `Lens to cross ${l.cross}: ${l.slant}`
+          : l.foot
+            ? `Foot of the lens: ${l.foot[0]}, ${l.foot[1]}`
+            : `Lens height: ${l.height}`,
     },
     fit: {
       wanted: "Still wanted:",
       again: "Look at this one:",
-      median: (e, good) =>
-        `Lines lie within this of their place over half of the picture, 95 times in 100; within ${mm(e.worst_mm)} at the worst place. One pixel is ${mm(e.pixel_mm)}: ` +
-        (good ? "good, that is within half a pixel." : "aim for half a pixel. More sightings, spread to the edges, make it better."),
+      median: (e) =>
+        `Lines lie within this of their place over half of the picture, 95 times in 100; within ${mm(e.worst_mm)} at the worst place. One pixel is ${mm(e.pixel_mm)}.`,
+      quality: {
+        good: "Good: that is within half a pixel.",
+        middle: "Good in the middle, weak at the edges: sight more crosses there.",
+        poor: "Aim for half a pixel: more sightings, spread to the edges, make it better.",
+      },
       sigma0: (s) =>
         s === null
           ? "There are no more sightings than needed, so nothing checks them."
-          : `The sightings agree ${s.toFixed(2)} times as well as their stated errors lead one to expect (1 is as expected, 2 is twice as bad).`,
+          : `What the sightings leave over is ${s.toFixed(2)} times what their stated errors lead one to expect (1 is as expected, 2 would be twice as much).`,
       redundancy: (n) => `${n} sighting figures more than needed.`,
       trusted: "The figures can be trusted: the sightings check each other.",
       notTrusted: "The figures are not checked well enough to be trusted yet.",
@@ -232,29 +272,34 @@ export const words = {
     handle: "Handle to turn the chosen piece",
     pieceLabel: (title) => `${title}: arrow keys move it`,
     views: { all: "Whole picture", piece: "This piece" },
-    x: "Across, mm",
-    y: "Towards you, mm",
-    turn: "Turn, degrees",
+    x: "Across",
+    y: "Towards you",
+    turn: "Turn",
     left90: "↺ Quarter turn",
     right90: "↻ Quarter turn",
     mirror: "Mirrored (grain side down)",
     notANumber: "Write a number such as 120 or 12.5.",
-    keys: "The place is that of the middle of the mouth edge. Keys in the drawing: arrows 1 mm, Shift 10, Alt 0.1; [ and ] turn a degree; M mirrors.",
+    keys: "Millimetres and degrees, for the middle of the mouth edge. Keys in the drawing: arrows 1 mm, Shift 10, Alt 0.1; [ and ] turn a degree; M mirrors.",
     hint: "Drag a piece; turn it by its handle.",
     saving: "Saving…",
     saved: "Saved.",
     notSaved: "Not saved.",
     stepCount: (n, all) => `Step ${n} of ${all}`,
-    stepLight: (plies, height) => `The light shows it on ${plies === 0 ? "the bare table" : plies === 1 ? "one ply" : `${plies} plies`}, ${mm(height, 1)} above the table.`,
+    stepLight: (plies, height) =>
+      `The light shows it on ${plies === 0 ? "the bare table" : plies === 1 ? "one ply" : `${plies} plies`}, ${mm(height, 1)} above the table.`,
     allAtOnce: "All lines at once",
-    allWords: "Every piece with all its lines, as it lies. Good for laying out on the hide; for the work itself take the steps one by one.",
-    outside: (share) => `${Math.max(1, Math.round(share * 100))} % of this piece lies outside the picture: that part stays dark.`,
+    allWords:
+      "Every piece with all its lines, as it lies. Good for laying out on the hide; for the work itself take the steps one by one.",
+    outside: (share) =>
+      `${Math.max(1, Math.round(share * 100))} % of this piece lies outside the picture: that part stays dark.`,
     tools: (list) => `You need: ${list.join(", ")}.`,
     sure: (error) => `Here a line lies within ${mm(error)} of its place, in 95 of 100 cases.`,
     light: (w, on, bench) => {
       if (!bench.calibrated) return `${bench.name} is not calibrated yet, so nothing can be drawn at true size.`;
       if (!w.open) return on ? "Lit, but no projector window is open to show it." : "No projector window is open.";
-      return on ? "The light draws this. What you move here moves there." : "The light shows something else or is dark.";
+      return on
+        ? "The light draws this. What you move here moves there."
+        : "The light shows something else or is dark.";
     },
     lightIt: "Show it in the light",
     dark: "Make it dark",
@@ -264,7 +309,14 @@ export const words = {
 
   check: {
     figure: "Sketch of the check square with its six lines",
-    lines: { top: "top", bottom: "bottom", left: "left", right: "right", "diagonal-down": "diagonal ↘", "diagonal-up": "diagonal ↗" },
+    lines: {
+      top: "top",
+      bottom: "bottom",
+      left: "left",
+      right: "right",
+      "diagonal-down": "diagonal ↘",
+      "diagonal-up": "diagonal ↗",
+    },
     columns: { line: "Line", should: "Should be", read: "Reads", off: "Off by", allowed: "Within ±" },
     caption: "Each reading against what it should be, in millimetres",
     verdicts: { holds: "It holds.", out: "It does not hold.", unsure: "Not sure yet." },
@@ -284,21 +336,42 @@ export const words = {
     footprint: "Where the projector's picture lands",
     rule: "Steel rule with millimetre ticks: drag it, or move it with the arrow keys",
     readings: "Lengths of the check figure as they really are on the table",
-    readingsWords: "These are the true lengths, which only the practice table can know. At your own bench a steel rule tells them.",
+    readingsWords:
+      "These are the true lengths, which only the practice table can know. At your own bench a steel rule tells them.",
     modes: { dark: "Dark", crosses: "Crosses", check: "Check figure", layout: "The pattern" },
     views: { all: "Whole table", light: "The light", left: "Zero of the rule", right: "Far end" },
     walk: {
       done: "done",
-      start: { title: "Set it up.", words: "A bench and a small thing to be carried, both invented.", go: "Start the practice workshop" },
+      start: {
+        title: "Set it up.",
+        words: "A bench and a small thing to be carried, both invented.",
+        go: "Start the practice workshop",
+      },
       crooked: {
         title: "See the crooked square.",
         words: "The light is told to draw 300 mm, and draws something else: nothing is calibrated yet.",
         go: "Show the check figure",
       },
-      calibrate: { title: "Calibrate.", words: "Let the page take sightings for you: by marks or by tape, then four crosses on a block.", go: "Go to the bench" },
-      check: { title: "Check it.", words: "The same square again. Now the rule reads 300 mm.", go: "Check with the rule" },
-      draft: { title: "Draft.", words: "Look at the pouch, change a measure if you like, and lay it on the table.", go: "Go to the draft" },
-      work: { title: "Work.", words: "Step by step on the leather; come back here to see where the lines land.", go: "Go to the table" },
+      calibrate: {
+        title: "Calibrate.",
+        words: "Let the page take sightings for you: by marks or by tape, then four crosses on a block.",
+        go: "Go to the bench",
+      },
+      check: {
+        title: "Check it.",
+        words: "The same square again. Now the rule reads 300 mm.",
+        go: "Check with the rule",
+      },
+      draft: {
+        title: "Draft.",
+        words: "Look at the pouch, change a measure if you like, and lay it on the table.",
+        go: "Go to the draft",
+      },
+      work: {
+        title: "Work.",
+        words: "Step by step on the leather; come back here to see where the lines land.",
+        go: "Go to the table",
+      },
     },
   },
 

@@ -35,10 +35,8 @@ def browser() -> Iterator[Browser]:
 @pytest.fixture
 def house(tmp_path: Path) -> Iterator[House]:
     """A server on an empty data folder."""
-    new = House(tmp_path / "data")
-    new.start()
-    yield new
-    new.kill()
+    with House(tmp_path / "data") as new:
+        yield new
 
 
 @pytest.fixture

@@ -58,20 +58,32 @@ class House:
         """Return where it answers, without a slash at the end."""
         return f"http://127.0.0.1:{self.port}"
 
+    def __enter__(self) -> House:
+        self.start()
+        return self
+
+    def __exit__(self, *_error: object) -> None:
+        self.kill()
+
     def start(self) -> None:
         """Start the server and wait until it says where it is."""
         environment = {name: value for name, value in os.environ.items() if name != "HIDELIGHT_DATABASE"}
         options = ["--no-browser", "--data", str(self.folder), "--port", str(self.port)]
-        self.process = subprocess.Popen(
-            [sys.executable, "-c", STEADY_HAND, *options],
-            cwd=ROOT,
-            env=environment,
-            stdout=subprocess.PIPE,
-            stderr=subprocess.DEVNULL,
-            text=True,
-        )
+        log = self.folder.with_name("server.log")
+        with log.open("a") as errors:
+            self.process = subprocess.Popen(
+                [sys.executable, "-c", STEADY_HAND, *options],
+                cwd=ROOT,
+                env=environment,
+                stdout=subprocess.PIPE,
+                stderr=errors,
+                text=True,
+            )
         assert self.process.stdout is not None
-        assert self.address in self.process.stdout.readline(), "the server did not start"
+        said = self.process.stdout.readline()
+        if self.address not in said:
+            self.kill()
+            raise AssertionError(f"the server did not start: {said} {log.read_text()[-2000:]}")
 
     def kill(self) -> None:
         """End the server without any warning, as a power cut would."""

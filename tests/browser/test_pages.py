@@ -55,11 +55,9 @@ CONTRAST = """() => {
 @pytest.fixture(scope="module")
 def shared(tmp_path_factory: pytest.TempPathFactory) -> Iterator[House]:
     """A workshop with a calibrated bench and a pouch on its table, for tests that only look."""
-    house = House(tmp_path_factory.mktemp("shared"))
-    house.start()
-    house.practice("marks", "block", lay=True)
-    yield house
-    house.kill()
+    with House(tmp_path_factory.mktemp("shared") / "data") as house:
+        house.practice("marks", "block", lay=True)
+        yield house
 
 
 @pytest.fixture

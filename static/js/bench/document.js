@@ -13,15 +13,18 @@ export function typed(/** @type {string} */ text) {
   return /^-?\d*\.?\d+$/.test(tidy) ? Number(tidy) : text.trim();
 }
 
+/** @returns {[any, any]} */
+const pair = (/** @type {any[]} */ [x, y]) => [x, y];
+
 const isHeight = (a, b) => (a ?? 0) === (b ?? 0);
 
-/** @param {Sightings} sightings @param {string} cross @param {[any, any] | null} at null takes it away @param {any} height */
+/** @param {Sightings} sightings @param {string} cross @param {any[] | null} at x and y; null takes it away @param {any} height */
 export function withPosition(sightings, cross, at, height = 0) {
   const index = sightings.positions.findIndex((p) => p.cross === cross && isHeight(p.height, height));
   const positions = sightings.positions.slice();
   if (at === null && index >= 0) positions.splice(index, 1);
-  else if (at !== null && index >= 0) positions[index] = { ...positions[index], at };
-  else if (at !== null) positions.push(height ? { cross, at, height } : { cross, at });
+  else if (at !== null && index >= 0) positions[index] = { ...positions[index], at: pair(at) };
+  else if (at !== null) positions.push(height ? { cross, at: pair(at), height } : { cross, at: pair(at) });
   return { ...sightings, positions };
 }
 
@@ -59,6 +62,13 @@ export function inUnit(sightings, unit) {
     if (Array.isArray(value)) return value.map(turn);
     return typeof value === "number" ? Math.round(value * factor * 1e4) / 1e4 : value;
   };
-  const rows = (list) => list.map((row) => Object.fromEntries(Object.entries(row).map(([key, value]) => [key, turn(value)])));
-  return { ...sightings, unit, positions: rows(sightings.positions), distances: rows(sightings.distances), lens: rows(sightings.lens) };
+  const rows = (list) =>
+    list.map((row) => Object.fromEntries(Object.entries(row).map(([key, value]) => [key, turn(value)])));
+  return {
+    ...sightings,
+    unit,
+    positions: rows(sightings.positions),
+    distances: rows(sightings.distances),
+    lens: rows(sightings.lens),
+  };
 }

@@ -11,18 +11,19 @@ export function verdict(/** @type {any} */ bench) {
   return notes;
 }
 
-function goodness(report) {
+/** Good in the middle is not good enough to be called good: half a pixel over half of the picture, and nowhere far off. */
+function quality(report) {
   const { error } = report;
-  const half = error.pixel_mm / 2;
-  const good = report.trusted && error.median_mm <= half;
-  const first = el(
-    `p.note.${good ? "good" : "mind"}`,
-    {},
-    el("strong.big-number", {}, words.mm(error.median_mm)),
-    " ",
-    W.median(error, good),
-  );
-  const notes = [first];
+  if (!report.trusted || error.median_mm > error.pixel_mm / 2) return "poor";
+  return error.worst_mm > 1.5 * error.pixel_mm ? "middle" : "good";
+}
+
+function goodness(report) {
+  const level = quality(report);
+  const number = el("strong.big-number", {}, words.mm(report.error.median_mm));
+  const notes = [
+    el(`p.note.${level === "good" ? "good" : "mind"}`, {}, number, " ", W.median(report.error), " ", W.quality[level]),
+  ];
   if (report.worst) notes.push(el("p.note.mind", {}, el("strong", {}, W.again), " ", report.worst.sentence));
   for (const warning of report.warnings) notes.push(el("p.note.mind", {}, warning));
   return notes;
@@ -37,5 +38,9 @@ export function inFull(/** @type {any} */ report) {
     report.frame === "tape" ? W.tapeFrame : W.positionFrame,
   ];
   const held = report.held.map((h) => el("li", {}, el("strong", {}, `${h.term}: `), h.words));
-  return [...lines.map((line) => el("p", {}, line)), held.length > 0 && el("h3", {}, W.held), held.length > 0 && el("ul.stack.tight", {}, ...held)].filter(Boolean);
+  return [
+    ...lines.map((line) => el("p", {}, line)),
+    held.length > 0 && el("h3", {}, W.held),
+    held.length > 0 && el("ul.stack.tight", {}, ...held),
+  ].filter(Boolean);
 }

@@ -25,7 +25,11 @@ export function heat(map) {
   const wide = x1 - x0 + 2 * margin;
   const drawing = svg(
     "svg.heat",
-    { viewBox: `${x0 - margin} ${y0 - margin} ${wide} ${y1 - y0 + 2 * margin}`, role: "img", "aria-label": words.bench.heatLabel(map) },
+    {
+      viewBox: `${x0 - margin} ${y0 - margin} ${wide} ${y1 - y0 + 2 * margin}`,
+      role: "img",
+      "aria-label": words.bench.heatLabel(map),
+    },
     ...cells(map),
     svg("polygon.footprint", { points: map.footprint.map((p) => p.join(",")).join(" ") }),
     ...numbers(map, wide),
@@ -42,7 +46,14 @@ function cells(/** @type {ErrorMap} */ map) {
       const corners = [at, at + 1, at + 1 + map.columns, at + map.columns];
       const mean = corners.reduce((sum, i) => sum + map.error_mm[i], 0) / 4;
       const colour = stepOf(mean).colour;
-      found.push(svg("polygon", { points: corners.map((i) => map.points[i].join(",")).join(" "), fill: colour, stroke: colour, "stroke-width": 1.5 }));
+      found.push(
+        svg("polygon", {
+          points: corners.map((i) => map.points[i].join(",")).join(" "),
+          fill: colour,
+          stroke: colour,
+          "stroke-width": 1.5,
+        }),
+      );
     }
   }
   return found;
@@ -58,7 +69,14 @@ function numbers(/** @type {ErrorMap} */ map, /** @type {number} */ wide) {
     pick(map.columns, 5).map((column) => {
       const i = row * map.columns + column;
       const [x, y] = map.points[i];
-      const attributes = { x, y, fill: stepOf(map.error_mm[i]).ink, "font-size": wide * 0.03, "text-anchor": "middle", "dominant-baseline": "middle" };
+      const attributes = {
+        x,
+        y,
+        fill: stepOf(map.error_mm[i]).ink,
+        "font-size": wide * 0.03,
+        "text-anchor": "middle",
+        "dominant-baseline": "middle",
+      };
       return svg("text", attributes, map.error_mm[i].toFixed(2));
     }),
   );

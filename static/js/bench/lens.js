@@ -11,7 +11,15 @@ export function lensPanel(place, hands) {
   const body = el("tbody");
   const table = el("table.sightings", {}, el("caption.unseen", {}, W.caption), body);
   const taped = tapedBlocksForm(hands);
-  place.append(el("p", {}, W.intro), sideView(), block.element, taped.element, slantForm(hands), hangForm(hands), el("div.scroll-x", {}, table));
+  place.append(
+    el("p", {}, W.intro),
+    sideView(),
+    block.element,
+    taped.element,
+    slantForm(hands),
+    hangForm(hands),
+    el("div.scroll-x", {}, table),
+  );
 
   return function update(bench) {
     block.update(bench);
@@ -52,7 +60,9 @@ function blockForm(hands) {
   const add = (event) => {
     event.preventDefault();
     if ([height, x, y].some((input) => input.value.trim() === "")) return;
-    hands.change(withPosition(hands.now().sightings, cross.value, [typed(x.value), typed(y.value)], typed(height.value)));
+    hands.change(
+      withPosition(hands.now().sightings, cross.value, [typed(x.value), typed(y.value)], typed(height.value)),
+    );
     x.value = "";
     y.value = "";
   };
@@ -118,7 +128,13 @@ function slantForm(hands) {
     hands.addLens({ cross: name, slant: typed(slant.value) });
     slant.value = "";
   };
-  const form = el("form.ruled", { onsubmit: add }, field("slant-cross", W.cross, cross), field("slant-length", W.slant, slant), el("button.button", { type: "submit" }, W.add));
+  const form = el(
+    "form.ruled",
+    { onsubmit: add },
+    field("slant-cross", W.cross, cross),
+    field("slant-length", W.slant, slant),
+    el("button.button", { type: "submit" }, W.add),
+  );
   return el("details", {}, el("summary", {}, W.byTape), el("p.soft", {}, W.byTapeWords), form);
 }
 
@@ -130,7 +146,14 @@ function hangForm(hands) {
     if (x.value.trim() !== "" && y.value.trim() !== "") hands.addLens({ foot: [typed(x.value), typed(y.value)] });
     for (const input of [height, x, y]) input.value = "";
   };
-  const form = el("form.ruled", { onsubmit: add }, field("lens-height", W.hangs, height), field("lens-x", W.footX, x), field("lens-y", W.footY, y), el("button.button", { type: "submit" }, W.add));
+  const form = el(
+    "form.ruled",
+    { onsubmit: add },
+    field("lens-height", W.hangs, height),
+    field("lens-x", W.footX, x),
+    field("lens-y", W.footY, y),
+    el("button.button", { type: "submit" }, W.add),
+  );
   return el("details", {}, el("summary", {}, W.hanging), el("p.soft", {}, W.hangingWords), form);
 }
 
@@ -147,14 +170,28 @@ function entries(bench, hands) {
   );
   const taped = sightings.distances.map((d, i) => ({ d, i })).filter(({ d }) => d.height);
   const tapes = taped.map(({ d, i }) =>
-    row(W.tapedRow(d), residuals.distance(i), residuals.scale, () => hands.change({ ...sightings, distances: replaced(sightings.distances, i, null) })),
+    row(W.tapedRow(d), residuals.distance(i), residuals.scale, () =>
+      hands.change({ ...sightings, distances: replaced(sightings.distances, i, null) }),
+    ),
   );
   const lens = sightings.lens.map((entry, i) =>
-    row(W.lensRow(entry), residuals.lens(i), 30, () => hands.change({ ...sightings, lens: replaced(sightings.lens, i, null) })),
+    row(W.lensRow(entry), residuals.lens(i), 30, () =>
+      hands.change({ ...sightings, lens: replaced(sightings.lens, i, null) }),
+    ),
   );
   return [...blocks, ...tapes, ...lens];
 }
 
 function row(text, residual, scale, remove) {
-  return el("tr", {}, el("td", {}, text), residualCell(residual, scale), el("td", {}, el("button.button.remove", { type: "button", "aria-label": `${W.remove}: ${text}`, onclick: remove }, "×")));
+  return el(
+    "tr",
+    {},
+    el("td", {}, text),
+    residualCell(residual, scale),
+    el(
+      "td",
+      {},
+      el("button.button.remove", { type: "button", "aria-label": `${W.remove}: ${text}`, onclick: remove }, "×"),
+    ),
+  );
 }

@@ -42,7 +42,14 @@ export function marksPanel(place, hands) {
 }
 
 const headRow = () =>
-  el("tr", {}, el("th", { scope: "col" }, W.cross), el("th", { scope: "col" }, W.x), el("th", { scope: "col" }, W.y), el("th", { scope: "col" }, words.bench.off));
+  el(
+    "tr",
+    {},
+    el("th", { scope: "col" }, W.cross),
+    el("th", { scope: "col" }, W.x),
+    el("th", { scope: "col" }, W.y),
+    el("th", { scope: "col" }, words.bench.off),
+  );
 
 function markRow(cross, hands) {
   const input = (axis, label) =>
@@ -55,8 +62,19 @@ function markRow(cross, hands) {
       onfocus: () => hands.choose(cross),
       onchange: (event) => takePlace(event.target.closest("tr"), cross, hands),
     });
-  const letter = el("button.letter", { type: "button", onclick: () => hands.choose(cross), "aria-label": W.choose(cross) }, cross);
-  return el("tr", { "data-cross": cross }, el("td", {}, letter), el("td", {}, input("x", W.xOf)), el("td", {}, input("y", W.yOf)), el("td.residual"));
+  const letter = el(
+    "button.letter",
+    { type: "button", onclick: () => hands.choose(cross), "aria-label": W.choose(cross) },
+    cross,
+  );
+  return el(
+    "tr",
+    { "data-cross": cross },
+    el("td", {}, letter),
+    el("td", {}, input("x", W.xOf)),
+    el("td", {}, input("y", W.yOf)),
+    el("td.residual"),
+  );
 }
 
 /** What is typed is kept even when only one of the two places is there; both empty take the position away. */
@@ -82,7 +100,12 @@ function fillRow(row, bench, residuals) {
 /** Fill in all places at once when the marks are a ruled grid with as many columns and rows as the crosses. */
 function ruledGrid(hands) {
   const field = (name, label, value) =>
-    el("div.field", {}, el("label", { for: `ruled-${name}` }, label), el("input", { id: `ruled-${name}`, name, value, inputmode: "decimal", autocomplete: "off" }));
+    el(
+      "div.field",
+      {},
+      el("label", { for: `ruled-${name}` }, label),
+      el("input", { id: `ruled-${name}`, name, value, inputmode: "decimal", autocomplete: "off" }),
+    );
   const form = el(
     "form.ruled",
     { onsubmit: (event) => fillRuled(event, hands) },
@@ -97,7 +120,9 @@ function ruledGrid(hands) {
 
 function fillRuled(event, hands) {
   event.preventDefault();
-  const value = Object.fromEntries(Array.from(new FormData(event.target), ([name, text]) => [name, Number(String(text).replace(",", "."))]));
+  const value = Object.fromEntries(
+    Array.from(new FormData(event.target), ([name, text]) => [name, Number(String(text).replace(",", "."))]),
+  );
   if (Object.values(value).some((number) => !Number.isFinite(number))) return;
   const now = hands.now().sightings;
   const columns = now.grid[0];

@@ -11,10 +11,30 @@ export function nudgePad(moved) {
   const letter = el("output.chosen-letter", { "aria-live": "polite" });
   const where = el("p.soft.small");
   const button = (way) =>
-    el(`button.button.round.${way}`, { type: "button", "aria-label": W.way[way], onclick: () => moved(WAYS[way][0] * step, WAYS[way][1] * step) }, WAYS[way][2]);
+    el(
+      `button.button.round.${way}`,
+      { type: "button", "aria-label": W.way[way], onclick: () => moved(WAYS[way][0] * step, WAYS[way][1] * step) },
+      WAYS[way][2],
+    );
   const choice = (size) =>
-    el("label.choice", {}, el("input", { type: "radio", name: "nudge-step", value: size, checked: size === 1, onchange: () => (step = size) }), W.step(size));
-  const pad = el("div.pad", { tabindex: 0, role: "group", "aria-label": W.padLabel }, letter, ...Object.keys(WAYS).map(button));
+    el(
+      "label.choice",
+      {},
+      el("input", {
+        type: "radio",
+        name: "nudge-step",
+        value: size,
+        checked: size === 1,
+        onchange: () => (step = size),
+      }),
+      W.step(size),
+    );
+  const pad = el(
+    "div.pad",
+    { tabindex: 0, role: "group", "aria-label": W.padLabel },
+    letter,
+    ...Object.keys(WAYS).map(button),
+  );
   nudge(pad, moved);
   const steps = el("fieldset.choices", {}, el("legend.unseen", {}, W.stepLegend), ...[10, 1, 0.1].map(choice));
   const keys = el("p.soft.small.keys", {}, W.keys);

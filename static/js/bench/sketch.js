@@ -18,7 +18,11 @@ export function sketch(what) {
   };
   const drawing = svg(
     "svg.sketch",
-    { viewBox: `${-unit} ${-unit} ${width + 2 * unit} ${height + 2 * unit}`, role: "group", "aria-label": words.bench.sketch },
+    {
+      viewBox: `${-unit} ${-unit} ${width + 2 * unit} ${height + 2 * unit}`,
+      role: "group",
+      "aria-label": words.bench.sketch,
+    },
     svg("rect.edge", { x: 0, y: 0, width, height }),
     ...what.known.map((pair) => line("known", pair)),
     what.wanted && line("wanted", what.wanted),
@@ -29,7 +33,8 @@ export function sketch(what) {
 
 function cross(name, [x, y], unit, what) {
   const arm = unit * 1.7;
-  const state = what.chosen === name ? "chosen" : what.wanted?.includes(name) ? "asked" : what.placed.has(name) ? "placed" : "";
+  const state =
+    what.chosen === name ? "chosen" : what.wanted?.includes(name) ? "asked" : what.placed.has(name) ? "placed" : "";
   // Letters stand on the side of the cross that has room inside the picture.
   const beside = x > what.picture[0] * 0.93 ? -1 : 1;
   const below = y < what.picture[1] * 0.1 ? 1 : -1;
@@ -46,6 +51,16 @@ function cross(name, [x, y], unit, what) {
     },
     svg("circle.reach", { r: unit * 4 }),
     svg("path", { d: `M${-arm} 0H${arm}M0 ${-arm}V${arm}` }),
-    svg("text", { x: beside * unit * 2.2, y: below * unit * 1.7, "text-anchor": beside > 0 ? "start" : "end", "font-size": unit * 3.4, "dominant-baseline": "middle" }, name),
+    svg(
+      "text",
+      {
+        x: beside * unit * 2.2,
+        y: below * unit * 1.7,
+        "text-anchor": beside > 0 ? "start" : "end",
+        "font-size": unit * 3.4,
+        "dominant-baseline": "middle",
+      },
+      name,
+    ),
   );
 }

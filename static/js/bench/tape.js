@@ -9,7 +9,10 @@ const W = words.bench.tape;
 export function tapePanel(place, hands) {
   const next = askNext(hands);
   const body = el("tbody");
-  const mirrored = el("input", { type: "checkbox", onchange: (event) => hands.change({ ...hands.now().sightings, mirrored: event.target.checked }) });
+  const mirrored = el("input", {
+    type: "checkbox",
+    onchange: (event) => hands.change({ ...hands.now().sightings, mirrored: event.target.checked }),
+  });
   const table = el("table.sightings", {}, el("caption.unseen", {}, W.caption), el("thead", {}, headRow()), body);
   let count = -1;
   place.append(
@@ -32,7 +35,12 @@ export function tapePanel(place, hands) {
 }
 
 const headRow = () =>
-  el("tr", {}, ...[W.pair, W.length, words.bench.off].map((text) => el("th", { scope: "col" }, text)), el("th", {}, el("span.unseen", {}, W.remove)));
+  el(
+    "tr",
+    {},
+    ...[W.pair, W.length, words.bench.off].map((text) => el("th", { scope: "col" }, text)),
+    el("th", {}, el("span.unseen", {}, W.remove)),
+  );
 
 function distanceRow(index, hands) {
   const input = el("input", {
@@ -48,7 +56,12 @@ function distanceRow(index, hands) {
   });
   const remove = el(
     "button.button.remove",
-    { type: "button", "aria-label": W.remove, onclick: () => hands.change({ ...hands.now().sightings, distances: replaced(hands.now().sightings.distances, index, null) }) },
+    {
+      type: "button",
+      "aria-label": W.remove,
+      onclick: () =>
+        hands.change({ ...hands.now().sightings, distances: replaced(hands.now().sightings.distances, index, null) }),
+    },
     "×",
   );
   return el("tr", {}, el("td.pair"), el("td", {}, input), el("td.residual"), el("td", {}, remove));
@@ -66,10 +79,13 @@ function fillRow(row, distance, residual, scale) {
 
 /** The form for the next distance: the proposal, or any other pair. */
 function askNext(hands) {
-  const choose = (name, label) => el("select", { name, "aria-label": label, onchange: () => hands.want([from.value, to.value]) });
+  const choose = (name, label) =>
+    el("select", { name, "aria-label": label, onchange: () => hands.want([from.value, to.value]) });
   const from = /** @type {HTMLSelectElement} */ (choose("from", W.from));
   const to = /** @type {HTMLSelectElement} */ (choose("to", W.to));
-  const length = /** @type {HTMLInputElement} */ (el("input", { name: "length", id: "tape-length", inputmode: "decimal", autocomplete: "off" }));
+  const length = /** @type {HTMLInputElement} */ (
+    el("input", { name: "length", id: "tape-length", inputmode: "decimal", autocomplete: "off" })
+  );
   const why = el("p.soft", { "aria-live": "polite" });
   let letters = "";
 
@@ -94,7 +110,8 @@ function askNext(hands) {
     element: el("div.stack.tight", {}, why, form),
     update(bench) {
       const names = Object.keys(bench.sightings.crosses);
-      if (names.join() !== letters) for (const select of [from, to]) select.replaceChildren(...names.map((n) => el("option", { value: n }, n)));
+      if (names.join() !== letters)
+        for (const select of [from, to]) select.replaceChildren(...names.map((n) => el("option", { value: n }, n)));
       letters = names.join();
       const pair = bench.wanted ?? bench.propose;
       why.textContent = bench.wanted ? "" : bench.propose ? W.proposed(...bench.propose) : W.enough;

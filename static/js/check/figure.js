@@ -14,12 +14,18 @@ const LINES = {
 export const NAMES = Object.keys(LINES);
 
 export function checkFigure() {
-  const line = ([name, { d, at }]) => svg("g", { "data-line": name }, svg("path", { d }), svg("text", { x: at[0], y: at[1] }, words.check.lines[name]));
-  const root = svg("svg.check-figure", { viewBox: "0 0 320 280", role: "img", "aria-label": words.check.figure }, ...Object.entries(LINES).map(line));
+  const line = ([name, { d, at }]) =>
+    svg("g", { "data-line": name }, svg("path", { d }), svg("text", { x: at[0], y: at[1] }, words.check.lines[name]));
+  const root = svg(
+    "svg.check-figure",
+    { viewBox: "0 0 320 280", role: "img", "aria-label": words.check.figure },
+    ...Object.entries(LINES).map(line),
+  );
   return {
     element: root,
     light(/** @type {string | null} */ name) {
-      for (const group of root.children) group.setAttribute("data-lit", group.getAttribute("data-line") === name ? "yes" : "no");
+      for (const group of root.children)
+        group.setAttribute("data-lit", group.getAttribute("data-line") === name ? "yes" : "no");
     },
   };
 }

@@ -57,8 +57,18 @@ export function drawingOn(paper, chosen) {
 
 function onePiece(piece, at, dimensions, unit, chosen) {
   const lines = dimensions.filter((d) => d.piece === piece.name).map((d) => measureLine(d, unit, chosen));
-  const title = svg("text.piece-title", { x: at.middle, y: at.bottom + 12 * unit, "font-size": 15 * unit, "text-anchor": "middle" }, piece.title);
-  return svg("g", { transform: `translate(${at.x} ${at.y})`, "data-piece": piece.name }, drawn(piece.svg), ...lines, title);
+  const title = svg(
+    "text.piece-title",
+    { x: at.middle, y: at.bottom + 12 * unit, "font-size": 15 * unit, "text-anchor": "middle" },
+    piece.title,
+  );
+  return svg(
+    "g",
+    { transform: `translate(${at.x} ${at.y})`, "data-piece": piece.name },
+    drawn(piece.svg),
+    ...lines,
+    title,
+  );
 }
 
 /** Room for each piece: its box, its dimension lines, and its title below. */

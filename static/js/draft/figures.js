@@ -6,9 +6,7 @@ import { svg } from "../dom.js";
  * @type {Record<string, [string, string][]>}
  */
 const SKETCHES = {
-  thing: [
-    ["thing", "M24 24h38v38H24zM24 24l15-12h38v38L62 62M62 24l15-12"],
-  ],
+  thing: [["thing", "M24 24h38v38H24zM24 24l15-12h38v38L62 62M62 24l15-12"]],
   pouch: [
     ["behind", "M33 22V8q0-3 3-3h24q3 0 3 3v14"],
     ["cut", "M10 22h76v20q0 4-4 4H71v11q0 8-8 8H33q-8 0-8-8V46H14q-4 0-4-4z"],
@@ -53,7 +51,10 @@ const SKETCHES = {
     ["cut", "M32 4v38q0 8 8 8h52"],
   ],
   sections: [
-    ["thing", "M6 24h24v24H6zM41 24h14q5 0 5 5v14q0 5-5 5H41q-5 0-5-5V29q0-5 5-5zM66 36a12 12 0 1 0 24 0a12 12 0 1 0-24 0"],
+    [
+      "thing",
+      "M6 24h24v24H6zM41 24h14q5 0 5 5v14q0 5-5 5H41q-5 0-5-5V29q0-5 5-5zM66 36a12 12 0 1 0 24 0a12 12 0 1 0-24 0",
+    ],
   ],
   round: [["thing", "M92 14H44q-24 0-24 24v30"]],
   bend: [
@@ -95,7 +96,13 @@ const FIGURES = {
   neutral: { sketch: "bend", lines: [[70, 34, 70, 24]] },
   "edge-margin": { sketch: "corner", lines: [[68, 50, 68, 64]] },
   "slot-width": { sketch: "wing", lines: [[46, 36, 62, 36]] },
-  "slot-gap": { sketch: "wing", lines: [[26, 36, 46, 36], [62, 36, 86, 36]] },
+  "slot-gap": {
+    sketch: "wing",
+    lines: [
+      [26, 36, 46, 36],
+      [62, 36, 86, 36],
+    ],
+  },
   "side-allowance": { sketch: "above", lines: [[17, 60, 32, 60]] },
   "bottom-allowance": { sketch: "below", lines: [[48, 40, 48, 54]] },
   "corner-radius": { sketch: "corner", lines: [[44, 40, 27, 57]] },

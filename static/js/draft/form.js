@@ -39,9 +39,12 @@ const isLength = (/** @type {Measure} */ measure) => measure.unit === "length" |
  */
 export function measureForm(place, measures, tell) {
   const groups = Object.keys(GROUPS).map((group) => [group, measures.filter((m) => groupOf(m.name) === group)]);
-  place.replaceChildren(...groups.filter(([, inside]) => inside.length > 0).map(([group, inside]) => groupField(group, inside)));
+  place.replaceChildren(
+    ...groups.filter(([, inside]) => inside.length > 0).map(([group, inside]) => groupField(group, inside)),
+  );
   const lengths = new Set(measures.filter(isLength).map((measure) => measure.name));
-  const inputs = () => /** @type {(HTMLInputElement | HTMLSelectElement)[]} */ (Array.from(place.querySelectorAll("input, select")));
+  const inputs = () =>
+    /** @type {(HTMLInputElement | HTMLSelectElement)[]} */ (Array.from(place.querySelectorAll("input, select")));
   for (const input of inputs()) {
     input.addEventListener("input", tell.typed);
     input.addEventListener("focus", () => tell.focused(input.name));
@@ -50,11 +53,19 @@ export function measureForm(place, measures, tell) {
 
   return {
     /** What is typed, by measure; what is left empty is left out. */
-    values: () => Object.fromEntries(inputs().map((input) => [input.name, input.value.trim()]).filter(([, value]) => value !== "")),
+    values: () =>
+      Object.fromEntries(
+        inputs()
+          .map((input) => [input.name, input.value.trim()])
+          .filter(([, value]) => value !== ""),
+      ),
     fill(values) {
       for (const input of inputs()) input.value = values[input.name] ?? "";
     },
-    focus: (name) => place.querySelector(`[name="${CSS.escape(name)}"]`)?.focus(),
+    focus: (name) =>
+      inputs()
+        .find((input) => input.name === name)
+        ?.focus(),
     refused(error) {
       const found = showFieldErrors(place, error);
       // What is said must not hide below the bar with the buttons while the maker still types there.
@@ -84,7 +95,13 @@ function measureField(/** @type {Measure} */ measure) {
     measure.unit === "choice" ? choiceInput(measure, id) : textInput(measure, id),
     el("p.meaning", { id: `${id}-meaning` }, measure.meaning),
     measure.unit !== "choice" &&
-      el("p.range", { id: `${id}-range` }, el("span.limits", {}, limits(short(measure.low), short(measure.high))), " ", el("span.understood")),
+      el(
+        "p.range",
+        { id: `${id}-range` },
+        el("span.limits", {}, limits(short(measure.low), short(measure.high))),
+        " ",
+        el("span.understood"),
+      ),
     el("p.wrong-here", { id: `${id}-wrong`, "data-for": measure.name, role: "alert" }),
   );
 }

@@ -21,7 +21,7 @@ export function measureLine(dimension, unit, chosen) {
   if (length < 1e-9) return null;
   const [ux, uy] = [(end[0] - start[0]) / length, (end[1] - start[1]) / length];
   const [nx, ny] = [-uy, ux];
-  const off = ([x, y], by) => [x + nx * by, y + ny * by];
+  const off = (/** @type {number[]} */ [x, y], /** @type {number} */ by) => [x + nx * by, y + ny * by];
   const [a, b] = [off(start, offset), off(end, offset)];
   const beyond = Math.sign(offset) * 5 * unit;
   const witness = offset === 0 ? "" : `M${start}L${off(a, beyond)}M${end}L${off(b, beyond)}`;
@@ -31,7 +31,11 @@ export function measureLine(dimension, unit, chosen) {
   const middle = [(a[0] + b[0]) / 2, (a[1] + b[1]) / 2];
   const line = svg(
     "g.measure-line",
-    { "data-measure": dimension.measure_name ?? "", "data-tight": tight ? "yes" : "no", onclick: () => chosen(dimension.measure_name) },
+    {
+      "data-measure": dimension.measure_name ?? "",
+      "data-tight": tight ? "yes" : "no",
+      onclick: () => chosen(dimension.measure_name),
+    },
     svg("path", { d: `${witness}M${a}L${b}` }),
     svg("path.arrow", { d: arrow(a, [ux, uy], head) + arrow(b, [-ux, -uy], head) }),
     number(dimension, tight ? off(middle, -14 * unit) : middle, [ux, uy], unit),
@@ -39,14 +43,19 @@ export function measureLine(dimension, unit, chosen) {
   return line;
 }
 
-function arrow([x, y], [ux, uy], long) {
+function arrow(/** @type {number[]} */ [x, y], /** @type {number[]} */ [ux, uy], /** @type {number} */ long) {
   const wide = long / 3;
   const [bx, by] = [x + ux * long, y + uy * long];
   return `M${x} ${y}L${bx - uy * wide} ${by + ux * wide}L${bx + uy * wide} ${by - ux * wide}z`;
 }
 
 /** The number on a ground of its own, so that no line runs through it. */
-function number(dimension, [x, y], [ux, uy], unit) {
+function number(
+  /** @type {Dimension} */ dimension,
+  /** @type {number[]} */ [x, y],
+  /** @type {number[]} */ [ux, uy],
+  /** @type {number} */ unit,
+) {
   let turn = (Math.atan2(uy, ux) * 180) / Math.PI;
   if (turn > 91 || turn <= -90) turn += 180;
   const text = short(dimension.value_mm);

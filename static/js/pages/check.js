@@ -1,7 +1,8 @@
 import { post } from "../api.js";
 import { checkFigure, NAMES } from "../check/figure.js";
 import { verdictOf } from "../check/verdict.js";
-import { byId, el } from "../dom.js";
+import { choices } from "../choices.js";
+import { byId, el, refill } from "../dom.js";
 import { openProjectorWindow } from "../projector-window.js";
 import { say, sayRefused } from "../say.js";
 import { stateNow, watchState } from "../state.js";
@@ -18,7 +19,14 @@ const height = () => number(byId("height").value);
 
 function readingFields() {
   const input = (name) =>
-    el("input", { id: `read-${name}`, name, inputmode: "decimal", autocomplete: "off", onfocus: () => figure.light(name), onblur: () => figure.light(null) });
+    el("input", {
+      id: `read-${name}`,
+      name,
+      inputmode: "decimal",
+      autocomplete: "off",
+      onfocus: () => figure.light(name),
+      onblur: () => figure.light(null),
+    });
   const field = (name) => el("div.field", {}, el("label", { for: `read-${name}` }, W.lines[name]), input(name));
   byId("readings").append(...NAMES.map(field));
 }
@@ -76,7 +84,8 @@ async function practiceRead() {
   try {
     const answer = await post("/api/practice/read", { size });
     const read = answer.readings ?? answer;
-    for (const input of byId("readings").querySelectorAll("input")) input.value = read[input.name] === undefined ? "" : String(read[input.name]);
+    for (const input of byId("readings").querySelectorAll("input"))
+      input.value = read[input.name] === undefined ? "" : String(read[input.name]);
     await judge();
   } catch (error) {
     sayRefused(error);
@@ -95,27 +104,37 @@ function changeSize(/** @type {number} */ next) {
   if (isLit(stateNow())) light(true);
 }
 
-function sizes() {
-  const choice = (value) =>
-    el("label.choice", {}, el("input", { type: "radio", name: "size", value, checked: value === size, onchange: () => changeSize(value) }), `${value} mm`);
-  byId("sizes").append(...SIZES.map(choice));
-}
-
 watchState((state) => {
   const { bench } = state;
   byId("bench-note").textContent = bench === null ? W.noBench : bench.calibrated ? "" : W.raw(bench.name);
   byId("practice-row").hidden = !bench?.practice;
   const lit = isLit(state);
   const ways = [
-    el(lit ? "button.button" : "button.button.main", { type: "button", onclick: () => light(!lit) }, lit ? W.dark : W.show),
-    !state.window.open && !bench?.practice && el("button.button", { type: "button", onclick: () => openProjectorWindow() || say(words.window.blocked, "wrong") }, W.openWindow),
+    el(
+      lit ? "button.button" : "button.button.main",
+      { type: "button", onclick: () => light(!lit) },
+      lit ? W.dark : W.show,
+    ),
+    !state.window.open &&
+      !bench?.practice &&
+      el(
+        "button.button",
+        { type: "button", onclick: () => openProjectorWindow() || say(words.window.blocked, "wrong") },
+        W.openWindow,
+      ),
     bench?.practice && el("a.button", { href: "/practice" }, W.practice),
   ];
-  byId("light-ways").replaceChildren(...ways.filter(Boolean));
+  refill(byId("light-ways"), ...ways.filter(Boolean));
 });
 
 readingFields();
-sizes();
+choices(
+  byId("sizes"),
+  "size",
+  SIZES.map((side) => [String(side), `${side} mm`]),
+  String(size),
+  (side) => changeSize(Number(side)),
+);
 changeSize(size);
 byId("judge").addEventListener("click", judge);
 byId("readings").addEventListener("submit", (event) => {

@@ -1,4 +1,5 @@
 import { get, post, put, Refused } from "../api.js";
+import { choices } from "../choices.js";
 import { afterQuiet, byId, el, svg } from "../dom.js";
 import { drawingOn } from "../draft/drawing.js";
 import { measureForm } from "../draft/form.js";
@@ -66,7 +67,13 @@ function sentenceRow(sentence) {
 }
 
 function stepRow(step) {
-  return el("li", {}, el("strong", {}, step.title), el("span", {}, step.words), el("span.soft.small", {}, `${W.plies(step.plies_under)}; ${step.tools.join(", ")}`));
+  return el(
+    "li",
+    {},
+    el("strong", {}, step.title),
+    el("span", {}, step.words),
+    el("span.soft.small", {}, `${W.plies(step.plies_under)}; ${step.tools.join(", ")}`),
+  );
 }
 
 function showPieceChoices() {
@@ -74,10 +81,8 @@ function showPieceChoices() {
   const key = draft.pieces.map((piece) => piece.name).join();
   if (place.dataset.pieces === key) return;
   place.dataset.pieces = key;
-  const choice = ([name, title]) =>
-    el("label.choice", {}, el("input", { type: "radio", name: "piece", value: name, checked: name === shown, onchange: () => show(name) }), title);
   const entries = [...draft.pieces.map((piece) => [piece.name, piece.title]), [ALL, W.both]];
-  place.replaceChildren(place.firstElementChild, ...entries.map(choice));
+  choices(place, "piece", entries, shown, show);
 }
 
 function show(name) {
@@ -87,12 +92,19 @@ function show(name) {
 
 function legend() {
   const shape = { hole: svg("circle.role-hole", { "data-role": "hole", cx: 18, cy: 7, r: 3 }) };
-  const line = (role) => svg("svg.drawing", { viewBox: "0 0 36 14", "aria-hidden": "true" }, shape[role] ?? svg(`path.role-${role}`, { "data-role": role, d: "M1 7H35" }));
-  byId("legend").replaceChildren(...["cut", "slot", "stitch", "hole", "mark"].map((role) => el("li", {}, line(role), W.line[role])));
+  const line = (role) =>
+    svg(
+      "svg.drawing",
+      { viewBox: "0 0 36 14", "aria-hidden": "true" },
+      shape[role] ?? svg(`path.role-${role}`, { "data-role": role, d: "M1 7H35" }),
+    );
+  byId("legend").replaceChildren(
+    ...["cut", "slot", "stitch", "hole", "mark"].map((role) => el("li", {}, line(role), W.line[role])),
+  );
 }
 
 async function save() {
-  byId("kept").textContent = W.saved(nameInput.value);
+  byId("kept").textContent = W.saving;
   const content = typed();
   try {
     const answer = thing ? await put(`/api/things/${thing}`, content) : await post("/api/things", content);
@@ -176,9 +188,8 @@ async function openFamily(name) {
 function familyChoices(families) {
   const place = byId("families");
   place.hidden = families.length < 2 || thing !== "";
-  const choice = (found) =>
-    el("label.choice", {}, el("input", { type: "radio", name: "family", value: found.name, checked: found.name === family, onchange: () => changeFamily(found.name) }), found.title);
-  place.append(...families.map(choice));
+  const entries = families.map((found) => [found.name, found.title]);
+  choices(place, "family", entries, family, changeFamily);
 }
 
 const typedFor = {};

@@ -1,6 +1,6 @@
 import { get, post } from "../api.js";
 import { ago } from "../dates.js";
-import { byId, el } from "../dom.js";
+import { byId, el, refill } from "../dom.js";
 import { showFieldErrors } from "../fields.js";
 import { layOut } from "../lay.js";
 import { openProjectorWindow } from "../projector-window.js";
@@ -15,12 +15,16 @@ function card(id, title, sentences, ways) {
   const place = byId(id);
   place.querySelector("h2").textContent = title;
   place.querySelector(".words").replaceChildren(...sentences.filter(Boolean).flatMap((s) => [s, " "]));
-  place.querySelector(".row").replaceChildren(...ways);
+  refill(place.querySelector(".row"), ...ways);
 }
 
 const link = (href, text) => el("a.button", { href }, text);
 const lampButton = () =>
-  el("button.button", { type: "button", onclick: () => openProjectorWindow() || say(words.window.blocked, "wrong") }, W.lamp.act);
+  el(
+    "button.button",
+    { type: "button", onclick: () => openProjectorWindow() || say(words.window.blocked, "wrong") },
+    W.lamp.act,
+  );
 
 function lampSentences(/** @type {any} */ w) {
   if (!w.open) return [W.lamp.shut];
@@ -122,7 +126,11 @@ function suggestPicture(/** @type {any} */ w) {
 
 function shelf(/** @type {string} */ id, /** @type {any[]} */ rows, /** @type {string} */ path) {
   const row = (r) =>
-    el("li", {}, el("a", { href: `/${path}/${r.id}` }, el("span.name", {}, r.name), el("span.when", {}, ago(r.made_at))));
+    el(
+      "li",
+      {},
+      el("a", { href: `/${path}/${r.id}` }, el("span.name", {}, r.name), el("span.when", {}, ago(r.made_at))),
+    );
   byId(id).replaceChildren(...rows.slice(0, 6).map(row));
 }
 
@@ -147,7 +155,11 @@ async function makeBench(/** @type {Event} */ event) {
   const form = byId("bench-form");
   const typed = Object.fromEntries(new FormData(form));
   try {
-    const bench = await post("/api/benches", { name: typed.name, width: Number(typed.width), height: Number(typed.height) });
+    const bench = await post("/api/benches", {
+      name: typed.name,
+      width: Number(typed.width),
+      height: Number(typed.height),
+    });
     location.href = `/bench/${bench.id}`;
   } catch (error) {
     if (!showFieldErrors(form, error)) sayRefused(error);

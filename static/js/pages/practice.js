@@ -1,6 +1,7 @@
 import { post } from "../api.js";
 import { listen, windowName } from "../connection.js";
-import { byId, el, svg } from "../dom.js";
+import { choices } from "../choices.js";
+import { byId, el, refill, svg } from "../dom.js";
 import { steelRule } from "../practice/rule.js";
 import { leather, light, tableTop } from "../practice/scene.js";
 import { walk } from "../practice/walk.js";
@@ -37,7 +38,10 @@ const unit = () => root.viewBox.baseVal.width / Math.max(root.clientWidth, 1);
 /** The whole table, where the light lies, or 90 mm round one end of what the rule measures. */
 function look() {
   if (landing === null) return;
-  root.setAttribute("viewBox", (view === "all" ? wholeTable() : view === "light" ? aroundLight() : aroundEnd()).join(" "));
+  root.setAttribute(
+    "viewBox",
+    (view === "all" ? wholeTable() : view === "light" ? aroundLight() : aroundEnd()).join(" "),
+  );
   root.dataset.view = view === "all" || view === "light" ? "all" : "near";
 }
 
@@ -72,7 +76,8 @@ function showReadings() {
   const { readings } = landing;
   byId("readings-card").hidden = readings === null;
   if (readings === null) return;
-  const row = ([name, value]) => el("tr", {}, el("th", { scope: "row" }, words.check.lines[name]), el("td.number", {}, words.mm(value, 1)));
+  const row = ([name, value]) =>
+    el("tr", {}, el("th", { scope: "row" }, words.check.lines[name]), el("td.number", {}, words.mm(value, 1)));
   byId("readings").replaceChildren(
     el("table", {}, el("caption.unseen", {}, W.readings), el("tbody", {}, ...Object.entries(readings).map(row))),
     el("p.soft.small", {}, W.readingsWords),
@@ -94,17 +99,17 @@ function drawModes() {
   const state = stateNow();
   if (state === null) return;
   const bench = state.bench?.practice ? state.bench.id : null;
-  const modes = [
-    ["dark", { mode: "dark" }],
-    ["crosses", { mode: "crosses", bench }],
-    ["check", { mode: "check", bench, size: 300 }],
-    ["layout", state.layout && { mode: "layout", layout: state.layout.id }],
-  ];
+  if (bench === null) return;
+  const modes = {
+    dark: { mode: "dark" },
+    crosses: { mode: "crosses", bench },
+    check: { mode: "check", bench, size: 300 },
+    ...(state.layout ? { layout: { mode: "layout", layout: state.layout.id } } : {}),
+  };
   const place = byId("modes");
-  const choice = ([name, what]) =>
-    el("label.choice", {}, el("input", { type: "radio", name: "mode", value: name, checked: state.light.mode === name, onchange: () => show(what) }), W.modes[name]);
   const focused = place.contains(document.activeElement);
-  place.replaceChildren(place.firstElementChild, ...(bench === null ? [] : modes.filter(([, what]) => what).map(choice)));
+  const entries = Object.keys(modes).map((name) => /** @type {[string, string]} */ ([name, W.modes[name]]));
+  choices(place, "mode", entries, state.light.mode, (name) => show(modes[name]));
   if (focused) place.querySelector("input:checked")?.focus();
 }
 
@@ -120,21 +125,13 @@ function drawWalk() {
   const state = stateNow();
   if (state === null) return;
   const check = () => show({ mode: "check", bench: state.bench.id, size: 300 });
-  byId("walk").replaceChildren(...walk(state, landing, { start, check }));
+  refill(byId("walk"), ...walk(state, landing, { start, check }));
 }
 
-function views() {
-  const choice = ([name, text]) => {
-    const pick = () => {
-      view = name;
-      draw();
-    };
-    return el("label.choice", {}, el("input", { type: "radio", name: "view", value: name, checked: name === "all", onchange: pick }), text);
-  };
-  byId("views").append(...Object.entries(W.views).map(choice));
-}
-
-views();
+choices(byId("views"), "view", Object.entries(W.views), view, (name) => {
+  view = name;
+  draw();
+});
 watchState(() => {
   drawModes();
   drawWalk();

@@ -1,5 +1,6 @@
 import { get, post, put, Refused } from "../api.js";
-import { byId, el, eachFrame } from "../dom.js";
+import { choices, mark } from "../choices.js";
+import { byId, el, eachFrame, refill } from "../dom.js";
 import { showFieldErrors } from "../fields.js";
 import { pageTurner } from "../gestures/page-turner.js";
 import { saver } from "../saver.js";
@@ -90,7 +91,7 @@ function panels() {
     save();
   });
   byId("leather").disabled = false;
-  views();
+  choices(byId("views"), "view", Object.entries(W.views), "all", stage.look);
   keys();
 }
 
@@ -118,20 +119,16 @@ function draw() {
   kinds(layout.show);
   const leather = byId("leather");
   if (document.activeElement !== leather) leather.value = layout.leather;
-  markPieces();
+  mark(byId("pieces"), chosen);
   byId("sure").textContent = layout.errors[chosen] === null ? "" : W.sure(layout.errors[chosen]);
   byId("outside").textContent = layout.outside[chosen] > 0 ? W.outside(layout.outside[chosen]) : "";
   byId("warning").textContent = layout.warning ?? "";
   drawLight();
 }
 
-function markPieces() {
-  const place = byId("pieces");
-  if (place.querySelectorAll("input").length === 0) {
-    const choice = (piece) => el("label.choice", {}, el("input", { type: "radio", name: "piece", value: piece.name, onchange: () => hands.choose(piece.name) }), piece.title);
-    place.append(...layout.pieces.map(choice));
-  }
-  for (const input of place.querySelectorAll("input")) input.checked = input.value === chosen;
+function pieceChoices() {
+  const entries = layout.pieces.map((piece) => [piece.name, piece.title]);
+  choices(byId("pieces"), "piece", entries, chosen, hands.choose);
 }
 
 async function showInLight(/** @type {boolean} */ on) {
@@ -152,22 +149,20 @@ function drawLight() {
   const sentence = on && state.light.sentence ? state.light.sentence : W.light(state.window, on, bench);
   byId("light-words").textContent = sentence;
   const ways = [
-    el(on ? "button.button" : "button.button.main", { type: "button", onclick: () => showInLight(!on) }, on ? W.dark : W.lightIt),
+    el(
+      on ? "button.button" : "button.button.main",
+      { type: "button", onclick: () => showInLight(!on) },
+      on ? W.dark : W.lightIt,
+    ),
     !bench.calibrated && el("a.button", { href: `/bench/${bench.id}` }, W.calibrate),
     bench.practice && el("a.button", { href: "/practice" }, W.practice),
   ];
-  byId("light-ways").replaceChildren(...ways.filter(Boolean));
-}
-
-function views() {
-  const choice = ([value, text]) =>
-    el("label.choice", {}, el("input", { type: "radio", name: "view", value, checked: value === "all", onchange: () => stage.look(value) }), text);
-  byId("views").append(...Object.entries(W.views).map(choice));
+  refill(byId("light-ways"), ...ways.filter(Boolean));
 }
 
 function keys() {
   stage.root.addEventListener("focusin", (event) => {
-    const piece = event.target.closest?.(".piece")?.getAttribute("data-piece");
+    const piece = /** @type {Element} */ (event.target).closest(".piece")?.getAttribute("data-piece");
     if (piece && piece !== chosen) hands.choose(piece);
   });
   stage.root.addEventListener("keydown", (event) => {
@@ -183,6 +178,7 @@ async function start() {
   const found = await get(`/api/layouts/${id}`);
   panels();
   take(found);
+  pieceChoices();
   movePiece(stage.root, hands);
   turnPiece(stage.root, stage.handle, hands);
   const once = () => {

@@ -29,7 +29,8 @@ export function steelRule(root, moved) {
 
   function build({ length, width }) {
     const numbers = [];
-    for (let mm = 0; mm <= length; mm += 10) numbers.push(svg(mm % 100 === 0 ? "text.hundred" : "text", { x: mm, y: 14 }, mm));
+    for (let mm = 0; mm <= length; mm += 10)
+      numbers.push(svg(mm % 100 === 0 ? "text.hundred" : "text", { x: mm, y: 14 }, mm));
     element.replaceChildren(
       svg("rect.steel", { x: -6, y: 0, width: length + 12, height: width, rx: 1 }),
       svg("path.ticks", { d: ticks(length) }),

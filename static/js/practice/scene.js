@@ -36,7 +36,11 @@ export function light(landing, least) {
   return svg(
     "g",
     {},
-    svg("polygon.footprint", { points: landing.footprint.map((p) => p.join(",")).join(" ") }, svg("title", {}, words.practice.footprint)),
+    svg(
+      "polygon.footprint",
+      { points: landing.footprint.map((p) => p.join(",")).join(" ") },
+      svg("title", {}, words.practice.footprint),
+    ),
     ...landing.strokes.map((stroke) => strokeOf(stroke, least)),
     ...landing.texts.map(textOf),
   );
@@ -45,9 +49,18 @@ export function light(landing, least) {
 function strokeOf(stroke, least) {
   // An SVG path takes the points that follow an M as lines.
   const d = `M${stroke.points.join(" ")}${stroke.closed ? "z" : ""}`;
-  return svg("path.light", { d, stroke: stroke.colour, "stroke-width": Math.max(stroke.width_mm, least), "stroke-dasharray": stroke.dash_mm.join(" ") || null });
+  return svg("path.light", {
+    d,
+    stroke: stroke.colour,
+    "stroke-width": Math.max(stroke.width_mm, least),
+    "stroke-dasharray": stroke.dash_mm.join(" ") || null,
+  });
 }
 
 function textOf(text) {
-  return svg("text.light-text", { transform: `translate(${text.x} ${text.y}) rotate(${text.angle})`, "font-size": text.size_mm, fill: text.colour }, text.text);
+  return svg(
+    "text.light-text",
+    { transform: `translate(${text.x} ${text.y}) rotate(${text.angle})`, "font-size": text.size_mm, fill: text.colour },
+    text.text,
+  );
 }

@@ -6,14 +6,33 @@ import { words } from "../words.js";
 export function roomOf(/** @type {number[][]} */ points, around = 0) {
   const xs = points.map((p) => p[0]);
   const ys = points.map((p) => p[1]);
-  return { left: Math.min(...xs) - around, top: Math.min(...ys) - around, right: Math.max(...xs) + around, bottom: Math.max(...ys) + around };
+  return {
+    left: Math.min(...xs) - around,
+    top: Math.min(...ys) - around,
+    right: Math.max(...xs) + around,
+    bottom: Math.max(...ys) + around,
+  };
 }
 
 /** The table top: a line every 50 mm, a stronger one with its number every 100 mm, and the outline of the picture. */
-export function ground(/** @type {Room} */ room, /** @type {number[][] | null} */ footprint, /** @type {number} */ unit) {
-  const parts = [svg("path.grid-fine", { d: lines(room, 50) }), svg("path.grid", { d: lines(room, 100) }), ...numbers(room, unit)];
+export function ground(
+  /** @type {Room} */ room,
+  /** @type {number[][] | null} */ footprint,
+  /** @type {number} */ unit,
+) {
+  const parts = [
+    svg("path.grid-fine", { d: lines(room, 50) }),
+    svg("path.grid", { d: lines(room, 100) }),
+    ...numbers(room, unit),
+  ];
   if (footprint !== null) {
-    parts.push(svg("polygon.footprint", { points: footprint.map((p) => p.join(",")).join(" ") }, svg("title", {}, words.table.footprint)));
+    parts.push(
+      svg(
+        "polygon.footprint",
+        { points: footprint.map((p) => p.join(",")).join(" ") },
+        svg("title", {}, words.table.footprint),
+      ),
+    );
   }
   return svg("g.ground", {}, ...parts);
 }

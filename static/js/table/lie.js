@@ -41,7 +41,5 @@ export const tidy = (/** @type {Lie} */ lie) => ({
   mirror: lie.mirror,
 });
 
-export const middleOf = (/** @type {{box: number[]}} */ piece) => /** @type {[number, number]} */ ([
-  (piece.box[0] + piece.box[2]) / 2,
-  (piece.box[1] + piece.box[3]) / 2,
-]);
+export const middleOf = (/** @type {{box: number[]}} */ piece) =>
+  /** @type {[number, number]} */ ([(piece.box[0] + piece.box[2]) / 2, (piece.box[1] + piece.box[3]) / 2]);

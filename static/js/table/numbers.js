@@ -8,7 +8,9 @@ const FIELDS = { x: W.x, y: W.y, turn: W.turn };
 /** Numeric entry for the chosen piece, quarter turns, and mirror. @param {HTMLFormElement} form @param {any} hands */
 export function numbersPanel(form, hands) {
   const inputs = Object.fromEntries(Object.entries(FIELDS).map(([name, label]) => [name, field(name, label, take)]));
-  const mirror = /** @type {HTMLInputElement} */ (el("input", { type: "checkbox", onchange: () => change({ mirror: mirror.checked }) }));
+  const mirror = /** @type {HTMLInputElement} */ (
+    el("input", { type: "checkbox", onchange: () => change({ mirror: mirror.checked }) })
+  );
   const turn = (by, text) => el("button.button", { type: "button", onclick: () => hands.turn(by) }, text);
   form.append(
     ...Object.values(inputs).map((input) => input.parentElement),
@@ -20,7 +22,8 @@ export function numbersPanel(form, hands) {
   function change(values) {
     const name = hands.chosen();
     const lie = hands.lie(name);
-    const moved = "x" in values || "y" in values ? { ...lie, ...values } : about(lie, middleOf(hands.piece(name)), values);
+    const moved =
+      "x" in values || "y" in values ? { ...lie, ...values } : about(lie, middleOf(hands.piece(name)), values);
     hands.moved(name, moved);
     hands.done(name);
   }
@@ -36,14 +39,21 @@ export function numbersPanel(form, hands) {
   return function update() {
     const lie = hands.lie(hands.chosen());
     for (const [name, input] of Object.entries(inputs)) {
-      if (document.activeElement !== input) input.value = lie[name].toFixed(name === "turn" ? 1 : 2).replace(/\.?0+$/, "");
+      if (document.activeElement !== input)
+        input.value = lie[name].toFixed(name === "turn" ? 1 : 2).replace(/\.?0+$/, "");
     }
     mirror.checked = lie.mirror;
   };
 }
 
 function field(name, label, take) {
-  const input = el("input", { id: `lie-${name}`, name, inputmode: "decimal", autocomplete: "off", onchange: () => take(name) });
+  const input = el("input", {
+    id: `lie-${name}`,
+    name,
+    inputmode: "decimal",
+    autocomplete: "off",
+    onchange: () => take(name),
+  });
   el("div.field", {}, el("label", { for: `lie-${name}` }, label), input, el("p.wrong-here", { role: "alert" }));
   return /** @type {HTMLInputElement} */ (input);
 }

@@ -10,8 +10,17 @@ import { middleOf, onTable, transformOf } from "./lie.js";
 export function stageOn(place) {
   const under = svg("g");
   const over = svg("g");
-  const handle = svg("g.turn-handle", { role: "img", "aria-label": words.table.handle }, svg("path.stalk"), svg("circle.reach"), svg("circle.knob"), svg("path.bend"));
-  const root = /** @type {SVGSVGElement} */ (svg("svg.table-drawing.drawing", { "aria-label": words.table.stage, role: "group" }, under, over, handle));
+  const handle = svg(
+    "g.turn-handle",
+    { role: "img", "aria-label": words.table.handle },
+    svg("path.stalk"),
+    svg("circle.reach"),
+    svg("circle.knob"),
+    svg("path.bend"),
+  );
+  const root = /** @type {SVGSVGElement} */ (
+    svg("svg.table-drawing.drawing", { "aria-label": words.table.stage, role: "group" }, under, over, handle)
+  );
   place.append(root);
   /** @type {any} */
   let layout = null;
@@ -24,7 +33,12 @@ export function stageOn(place) {
     const room = view === "all" ? wholeRoom(layout) : pieceRoom(layout, chosen);
     unit = Math.max((room.right - room.left) / place.clientWidth, (room.bottom - room.top) / place.clientHeight);
     const [wide, high] = [place.clientWidth * unit, place.clientHeight * unit];
-    const full = { left: (room.left + room.right - wide) / 2, top: (room.top + room.bottom - high) / 2, right: 0, bottom: 0 };
+    const full = {
+      left: (room.left + room.right - wide) / 2,
+      top: (room.top + room.bottom - high) / 2,
+      right: 0,
+      bottom: 0,
+    };
     full.right = full.left + wide;
     full.bottom = full.top + high;
     root.setAttribute("viewBox", `${full.left} ${full.top} ${wide} ${high}`);
@@ -50,9 +64,13 @@ export function stageOn(place) {
     const foot = onTable(lie, [mx, piece.box[1]]);
     const knob = onTable(lie, [mx, piece.box[1] - reach]);
     handle.querySelector(".stalk")?.setAttribute("d", `M${foot.x} ${foot.y}L${knob.x} ${knob.y}`);
-    for (const [name, r] of [["knob", 9], ["reach", 22]]) {
+    for (const [name, r] of [
+      ["knob", 9],
+      ["reach", 22],
+    ]) {
       const circle = handle.querySelector(`.${name}`);
-      for (const [key, value] of Object.entries({ cx: knob.x, cy: knob.y, r: Number(r) * unit })) circle?.setAttribute(key, String(value));
+      for (const [key, value] of Object.entries({ cx: knob.x, cy: knob.y, r: Number(r) * unit }))
+        circle?.setAttribute(key, String(value));
     }
     handle.querySelector(".bend")?.setAttribute("d", arrowRound(knob, 5 * unit));
   }
@@ -105,7 +123,12 @@ export function stageOn(place) {
 function pieceGroup(piece) {
   const [left, top, right, bottom] = piece.box;
   const grip = svg("rect.grip", { x: left, y: top, width: right - left, height: bottom - top });
-  const attributes = { "data-piece": piece.name, tabindex: 0, role: "button", "aria-label": words.table.pieceLabel(piece.title) };
+  const attributes = {
+    "data-piece": piece.name,
+    tabindex: 0,
+    role: "button",
+    "aria-label": words.table.pieceLabel(piece.title),
+  };
   return svg("g.piece", attributes, grip, drawn(piece.svg));
 }
 
@@ -123,7 +146,12 @@ function corners(layout, pieces) {
   return pieces.flatMap((piece) => {
     const [left, top, right, bottom] = piece.box;
     const lie = layout.placements[piece.name];
-    return [[left, top], [right, top], [right, bottom], [left, bottom]].map((corner) => {
+    return [
+      [left, top],
+      [right, top],
+      [right, bottom],
+      [left, bottom],
+    ].map((corner) => {
       const at = onTable(lie, /** @type {[number, number]} */ (corner));
       return [at.x, at.y];
     });

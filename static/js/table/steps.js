@@ -1,4 +1,4 @@
-import { byId, el } from "../dom.js";
+import { byId, el, refill } from "../dom.js";
 import { words } from "../words.js";
 
 const W = words.table;
@@ -29,12 +29,19 @@ export function stepsPanel(go) {
       byId("step-back").disabled = index <= 0;
       byId("step-next").disabled = index === layout.steps.length - 1;
       const all = stepRow({ name: null, title: W.allAtOnce }, "∗", index < 0, go);
-      byId("steps").replaceChildren(...layout.steps.map((step, i) => stepRow(step, i + 1, i === index, go)), all);
+      refill(byId("steps"), ...layout.steps.map((step, i) => stepRow(step, i + 1, i === index, go)), all);
     },
   };
 }
 
-const allAtOnce = (layout) => ({ title: W.allAtOnce, words: W.allWords, plies_under: 1, height: layout.height, tools: [], caution: "" });
+const allAtOnce = (layout) => ({
+  title: W.allAtOnce,
+  words: W.allWords,
+  plies_under: 1,
+  height: layout.height,
+  tools: [],
+  caution: "",
+});
 
 function show(step) {
   byId("step-title").textContent = step.title;

@@ -1,0 +1,59 @@
+import { el } from "../dom.js";
+import { words } from "../words.js";
+import { insightOf } from "./insight.js";
+
+const W = words.setups;
+
+/**
+ * What accuracy of the lens position is enough, and what the present knowledge of it costs on leather.
+ * @param {HTMLElement} place @param {any} room what the page lets a section do: id, bench(), leather()
+ */
+export function lensCost(place, room) {
+  const height = el("input", { id: "cost-height", inputmode: "decimal", autocomplete: "off", onchange: update });
+  const body = el("div.stack.tight", { "aria-live": "polite" });
+  place.append(
+    el("h3", {}, W.enough),
+    el("p", {}, W.enoughWords),
+    el("h3", {}, W.costs),
+    el("div.field.narrow", {}, el("label", { for: "cost-height" }, W.thickness), height),
+    body,
+  );
+  const insight = insightOf(room.id, draw);
+
+  function asked() {
+    const value = Number(height.value.trim().replace(",", "."));
+    return Number.isFinite(value) && value > 0 ? value : room.leather();
+  }
+
+  function draw(told) {
+    const lens = told.budget?.rows.find((row) => row.source === "lens position");
+    if (!lens) return body.replaceChildren(el("p.soft", {}, W.none));
+    body.replaceChildren(
+      el("p.note", {}, W.inUse(told.height ?? asked(), lens.mm)),
+      costTable(told.lens_cost),
+      el("p.soft.small", {}, W.costsWords),
+    );
+  }
+
+  function update() {
+    if (height.value === "" && document.activeElement !== height) height.value = String(room.leather());
+    insight.want(asked());
+  }
+  return { update, stale: insight.stale };
+}
+
+/** One row a thickness, with a bar. @param {{height: number, mm: number}[]} costs */
+function costTable(costs) {
+  const most = Math.max(0.1, ...costs.map((cost) => cost.mm));
+  const row = (cost) => {
+    const bar = el("span.filled");
+    bar.style.width = `${(cost.mm / most) * 100}%`;
+    return el(
+      "tr",
+      {},
+      el("th", { scope: "row" }, W.atHeight(cost.height)),
+      el("td.residual", {}, el("span.track", { "aria-hidden": "true" }, bar), el("span.amount", {}, words.mm(cost.mm))),
+    );
+  };
+  return el("table", {}, el("caption.unseen", {}, W.costs), el("tbody", {}, ...costs.map(row)));
+}

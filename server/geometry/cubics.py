@@ -21,7 +21,7 @@ STEP_DEGREES = 6.0
 _ARC_STEP = math.pi / 8.0
 """Radians one cubic of an arc spans: it then stays within 7e-8 of the radius (4/3 tan(a/4) controls)."""
 _MOST_PIECES = 2000
-MOST_POINTS = 500_000
+MOST_POINTS = 1_000_000
 
 
 def lines(points: ArrayLike) -> Array:
@@ -29,12 +29,6 @@ def lines(points: ArrayLike) -> Array:
     given = np.asarray(points, dtype=np.float64)
     start, end = given[:-1], given[1:]
     return np.stack((start, start + (end - start) / 3.0, end - (end - start) / 3.0, end), axis=1)
-
-
-def quadratic(start: ArrayLike, control: ArrayLike, end: ArrayLike) -> Array:
-    """Return the run (1, 4, 2) of one quadratic Bezier curve, its degree raised."""
-    a, b, c = (np.asarray(p, dtype=np.float64) for p in (start, control, end))
-    return np.stack((a, a + (b - a) * (2.0 / 3.0), c + (b - c) * (2.0 / 3.0), c))[None]
 
 
 def arc(centre: ArrayLike, across: ArrayLike, along: ArrayLike, start: float, sweep: float) -> Array:

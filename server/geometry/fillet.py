@@ -121,3 +121,32 @@ def scoop(half_width: float, depth: float, lip: float) -> tuple[Arc, Arc]:
         Arc.of((0.0, depth - hollow), hollow, 90.0, -turn),
         Arc.of((half_width, lip), lip, 270.0 - turn, turn),
     )
+
+
+def between(path: Path, begin: float, end: float) -> Path:
+    """Return the part of an open path from `begin` to `end`, mm along it.
+
+    Raises:
+        Refusal: nothing is left.
+
+    """
+    kept: list[Segment] = []
+    for segment, start in zip(path.segments, path.starts, strict=True):
+        low, high = max(begin - start, 0.0), min(end - start, segment.length)
+        if high - low > _EDGE:
+            kept.append(_part(segment, low, high))
+    if not kept:
+        raise Refusal(f"Nothing of a path of {path.length:.4g} mm lies from {begin:.4g} to {end:.4g} mm.")
+    return Path(tuple(kept))
+
+
+def _part(segment: Segment, low: float, high: float) -> Segment:
+    if low == 0.0 and high == segment.length:
+        return segment
+    if isinstance(segment, Line):
+        return Line(segment.at(low), segment.at(high))
+    x, y = segment.at((low + high) / 2.0)
+    middle = ((x - segment.centre[0]) / segment.radius, (y - segment.centre[1]) / segment.radius)
+    return Arc(
+        segment.centre, segment.radius, middle, math.copysign((high - low) / (2.0 * segment.radius), segment.half)
+    )

@@ -38,6 +38,9 @@ def parents(rings: Sequence[Array]) -> list[int]:
     found, tests = [], 0
     for index, ring in enumerate(rings):
         around = tree.query(boxes[index], predicate="covered_by")
+        tests += len(around) // 5
+        if tests > MOST_TESTS:
+            raise Refusal("Too many closed lines lie over each other: leave some out of what is cut.")
         larger = sorted((i for i in around.tolist() if ranks[i] > ranks[index]), key=lambda i: int(ranks[i]))
         few, parent = sampled(ring), -1
         for i in larger:
@@ -45,8 +48,6 @@ def parents(rings: Sequence[Array]) -> list[int]:
             if float(np.mean(shapely.intersects_xy(shapes[i], few[:, 0], few[:, 1]))) > 0.9:
                 parent = i
                 break
-        if tests > MOST_TESTS:
-            raise Refusal("Too many closed lines lie over each other: leave some out of what is cut.")
         found.append(parent)
     return found
 

@@ -18,6 +18,8 @@ from server.geometry.cubics import Array
 
 Outline = tuple[Array, bool]
 """A run of cubics (n, 4, 2) and whether it is closed; n is 0 for a lone point."""
+_Curve = tuple[float, ...]
+"""x, y of start, two controls and end."""
 _NUMBER = r"[-+]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][-+]?[0-9]+)?"
 _GAP = r"[\s,]*"
 _COMMANDS = re.compile(r"([A-DF-Za-df-z])")
@@ -27,6 +29,7 @@ _FLAGGED = re.compile(
 )
 _EACH = {"M": 2, "L": 2, "H": 1, "V": 1, "C": 6, "S": 4, "Q": 4, "T": 2, "A": 7, "Z": 0}
 _LARGEST = 1e12
+_BLACK = re.compile(r"black|#0+f*|(rgb|hsl)a?\(.*\)")
 MOST_CHARACTERS = 4_000_000
 """Of one path: some 200,000 curves."""
 
@@ -43,7 +46,7 @@ def outlines(data: str, what: str) -> list[Outline]:
     if len(segments) != expected:
         raise Refusal(f"{what} has {expected} path commands but only {len(segments)} could be read: write it again.")
     found: list[Outline] = []
-    strip: list[Array] = []
+    strip: list[_Curve] = []
     for segment in segments:
         if isinstance(segment, svgelements.Move):
             _finish(found, strip, closed=False)
@@ -90,23 +93,25 @@ def _groups(command: str, numbers: str, what: str) -> int:
     return given // each if each else 1
 
 
-def _finish(found: list[Outline], strip: list[Array], *, closed: bool) -> None:
+def _finish(found: list[Outline], strip: list[_Curve], *, closed: bool) -> None:
     if strip:
-        found.append((np.concatenate(strip), closed))
+        found.append((np.array(strip, dtype=np.float64).reshape(-1, 4, 2), closed))
 
 
-def _run(segment: svgelements.PathSegment) -> list[Array]:
-    """The cubics of one segment; none for a segment that goes nowhere."""
-    start, end = _xy(segment.start), _xy(segment.end)
+def _run(segment: svgelements.PathSegment) -> list[_Curve]:
+    """The cubics of one segment; none for a segment that goes nowhere. Plain numbers: an array each would cost more."""
+    (ax, ay), (dx, dy) = start, end = _xy(segment.start), _xy(segment.end)
     if isinstance(segment, svgelements.CubicBezier):
-        return [np.array([[start, _xy(segment.control1), _xy(segment.control2), end]])]
+        return [(ax, ay, *_xy(segment.control1), *_xy(segment.control2), dx, dy)]
     if isinstance(segment, svgelements.QuadraticBezier):
-        return [cubics.quadratic(start, _xy(segment.control), end)]
+        x, y = _xy(segment.control)
+        return [(ax, ay, ax + (x - ax) / 1.5, ay + (y - ay) / 1.5, dx + (x - dx) / 1.5, dy + (y - dy) / 1.5, dx, dy)]
     if start == end:
         return []
     if isinstance(segment, svgelements.Arc) and segment.rx and segment.ry and segment.sweep:
-        return [_arc(segment, start, end)]
-    return [cubics.lines([start, end])]
+        return [tuple(curve) for curve in _arc(segment, start, end).reshape(-1, 8).tolist()]
+    x, y = (dx - ax) / 3.0, (dy - ay) / 3.0
+    return [(ax, ay, ax + x, ay + y, dx - x, dy - y, dx, dy)]
 
 
 def _arc(segment: svgelements.Arc, start: tuple[float, float], end: tuple[float, float]) -> Array:
@@ -129,6 +134,8 @@ def colour(text: str) -> str | None:
         channels = (value.red, value.green, value.blue)
     except (ValueError, TypeError, ArithmeticError, IndexError, KeyError):
         return None
+    if not any(channels) and _BLACK.fullmatch(given) is None:
+        return None  # svgelements calls whatever it does not know black
     if any(channel is None or not math.isfinite(channel) for channel in channels):
         return None
     return "#" + "".join(f"{min(255, max(0, int(channel))):02x}" for channel in channels)

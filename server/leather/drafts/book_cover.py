@@ -170,7 +170,7 @@ def _loop_lines(s: Sizes, pitch: float, length: float, half: float) -> dict[str,
         return stitch_line(polyline([(x, middle - reach), (x, middle + reach)]), pitch, name)
 
     end = length / 2.0 - s.tab
-    found = {"loop-near": row("loop-near", end, half), "loop-far": row("loop-far", -end, half)}
+    found = {"loop-near": row("loop-near", end, half), "loop-far": parts.facing(row("loop-far", -end, half))}
     return {"loop": row("loop", s.row, s.height / 2.0)} | found if s.slip else found
 
 

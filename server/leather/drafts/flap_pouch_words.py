@@ -173,10 +173,17 @@ def _closure(s: Sizes, closure: str, seams: Sequence[Seam]) -> list[Step]:
         work.punch("front", "Punch the front", f"{where}; the back comes next.", ("closure",), 1, tools, "punch-front"),
         work.punch("back", "Punch the flap", f"{where}; this is the flap's.", ("closure",), 1, tools, "punch-flap"),
         work.step(
-            "set", "Set the closure", f"Set the {closure} in the front now: it cannot be reached once the pocket is closed.", "front",
-            ("slot",), ("closure",), 1, ("setter or screwdriver", "mallet"), work.SET,
+            "set",
+            "Set the closure",
+            f"Set the {closure} in the front now: it cannot be reached once the pocket is closed.",
+            "front",
+            ("slot",),
+            ("closure",),
+            1,
+            ("setter or screwdriver", "mallet"),
+            work.SET,
         ),
-    ]  # fmt: skip
+    ]
 
 
 def _close(m: Mapping[str, float], s: Sizes, pocket: Seam) -> list[Step]:

@@ -155,7 +155,7 @@ def _lines(s: Sizes, panel: StitchLine) -> dict[str, StitchLine]:
     ways = [math.copysign(_opposite(s, abs(p - centre)), p - centre) for p in panel.positions]
     holes = tuple(Hole(x, middle + way, 90.0, "strip-front") for way in ways)
     path = polyline([(x, holes[0].y), (x, holes[-1].y)])
-    row = StitchLine(path, holes, tuple(way - ways[0] for way in ways), panel.chords)
+    row = parts.facing(StitchLine(path, holes, tuple(way - ways[0] for way in ways), panel.chords))
     return {"front": panel, "back": back, "strip-front": row, "strip-back": row.mirrored("strip-back")}
 
 

@@ -79,6 +79,17 @@ class Sizes:
         return self.straight + self.loop + self.neck_length + self.shoulder
 
     @property
+    def swell(self) -> float:
+        """How far the shoulder's curves reach beyond its two ends, along neck and side."""
+        room = min(self.neck_length + self.loop / 2.0, max(self.side_end - self.side_top, 0.0))
+        return min(0.45 * math.hypot(self.half - self.neck, self.shoulder), 0.95 * room)
+
+    @property
+    def seam_top(self) -> float:
+        """Of the back paddle: where the seam crosses it, below the shoulder and its curve."""
+        return self.side_top + max(self.margin, self.swell)
+
+    @property
     def side_end(self) -> float:
         """Of the back paddle: where its side ends and the tip begins."""
         return self.blank - self.tip_height
@@ -128,8 +139,9 @@ def _check(m: Mapping[str, float], s: Sizes) -> None:
         most = s.half - 2.0 * m["pitch"] / 3.0 - 1.0
         what = f"An edge margin of {s.margin:.4g} mm leaves no room between the rows of a fob {2 * s.half:.4g} mm wide"
         raise Refusal(f"{what}; {max(most, 0.0):.3g} mm is the most.", field="edge-margin")
-    least = m["length"] + (s.side_top + 2.0 * s.margin + m["pitch"] + s.tip_height - s.blank)
-    if s.side_end - s.side_top < 2.0 * s.margin + m["pitch"]:
+    reach = max(s.margin, 0.45 * math.hypot(s.half - s.neck, s.shoulder)) + s.margin + m["pitch"]
+    least = m["length"] + s.side_top + reach - s.side_end
+    if s.side_end - s.side_top < reach:
         what = f"A fob {m['length']:.4g} mm long has no room for its neck, shoulders and tip"
         raise Refusal(f"{what}; {math.ceil(least)} mm is the least.", field="length")
 
@@ -143,10 +155,7 @@ def _side(s: Sizes) -> Path:
     tail = tip_path(s.tip, s.half, s.side_top, s.side_end)
     if s.half == s.neck:
         return Path((*polyline([(s.neck, s.middle), (s.half, s.side_top)]).segments, *tail.segments))
-    turn = math.atan2(s.half - s.neck, s.shoulder)
-    radius = 0.45 * math.hypot(s.half - s.neck, s.shoulder) / math.tan(turn / 2.0)
-    room = s.neck_length + s.loop / 2.0, s.side_end - s.side_top
-    bends = min(radius, 0.95 * min(room) / math.tan(turn / 2.0))
+    bends = s.swell / math.tan(math.atan2(s.half - s.neck, s.shoulder) / 2.0)
     spots = [(s.neck, s.middle), (s.neck, top), (s.half, s.side_top), (s.half, s.side_end)]
     lead = rounded(spots, [0.0, bends, bends, 0.0], field="length")
     return Path((*lead.segments, *tip_path(s.tip, s.half, s.side_end, s.side_end).segments))
@@ -160,7 +169,7 @@ def _outline(s: Sizes) -> Path:
 
 def _seam_half(s: Sizes) -> Path:
     """The right half of the ring on the front paddle, from its tip end (top centre) to below the shoulder."""
-    inside, top = s.half - s.margin, s.side_top + s.margin
+    inside, top = s.half - s.margin, s.seam_top
     corner = min(3.0, inside / 2.0)
     across = rounded([(0.0, top), (inside, top), (inside, s.side_end)], [0.0, corner, 0.0], field="length")
     tail = tip_path(s.tip, s.half, s.side_end, s.side_end, s.margin)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 from functools import partial
 from typing import cast
 
@@ -184,8 +185,14 @@ def symmetric_ring(half: Path, pitch_mm: float, name: str) -> StitchLine:
 
 def moved(line: StitchLine, holes: Sequence[Hole], path: Path, name: str) -> StitchLine:
     """Return a mate of a stitch line: other places, the same count; `positions` must still measure along `path`."""
-    renamed = tuple(Hole(h.x, h.y, h.angle, name) for h in holes)
+    renamed = tuple(Hole(h.x, h.y, h.angle, name, h.slant) for h in holes)
     return StitchLine(path, renamed, line.positions, line.chords)
+
+
+def facing(line: StitchLine) -> StitchLine:
+    """Return a mate as it is pricked from its own outside where both plies meet back to back: the slits slant the other way."""
+    holes = tuple(replace(hole, slant=-hole.slant) for hole in line.holes)
+    return StitchLine(line.path, holes, line.positions, line.chords)
 
 
 # ---- seams

@@ -30,7 +30,7 @@ MEASURES = (
     _m("cap-play", "Cap play", "How much wider than the tube's outside the cap is, in all.", (0, 6), 0.8),
     parts.leather(NAME, 2.5, (0.8, 5.0), "about 6 oz; " + parts.PRACTICE),
     parts.edge_margin(NAME, 3.0, (2.0, 12.0)),
-    parts.measure(NAME, "pitch", "Pitch", "From one stitch hole to the next on the tube; eased.", (4.0, 12.0), 4.5),
+    parts.measure(NAME, "pitch", "Pitch", "From one stitch hole to the next on the tube; eased.", (5.0, 12.0), 5.0),
     parts.neutral(NAME),
 )
 PRESETS = presets(CELLS, "diameter", "height")

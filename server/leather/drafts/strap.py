@@ -146,7 +146,8 @@ def _rows(s: Sizes, pitch: float) -> dict[str, StitchLine]:
     found: dict[str, StitchLine] = {}
     for i, far in enumerate(s.fixings, 1):
         for name, y in ((f"row-{i}", s.turn + far), (f"row-{i}-turn", s.turn - far)):
-            found[name] = symmetric_line(polyline([(0.0, y), (s.half - s.margin, y)]), pitch, name)
+            line = symmetric_line(polyline([(0.0, y), (s.half - s.margin, y)]), pitch, name)
+            found[name] = parts.facing(line) if words.mate_of(name) else line
     return found
 
 

@@ -180,8 +180,8 @@ def steps(s: Sizes, seams: Sequence[Seam]) -> tuple[Step, ...]:
         work.step(
             "fold",
             "Fold the flap",
-            "Damp the fold and turn the flap down over the tools' ends. Edges and points stand downwards in the pockets. Roll it up from the "
-            "smallest tool and wind the tie round.",
+            "Damp the fold and turn the flap down over the tools' ends. Edges and points stand downwards in the pockets. Roll it up "
+            "from the smallest tool and wind the tie round.",
             "body",
             ("fold",),
             (),

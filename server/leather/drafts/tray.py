@@ -148,7 +148,7 @@ def _corner_lines(s: Sizes, pitch: float) -> dict[str, StitchLine]:
     near, far = 2.0 * s.margin, s.wall - s.margin
     walls = {
         "": stitch_line(polyline([(x + near, y + s.margin), (x + far, y + s.margin)]), pitch, "x"),
-        "-mate": stitch_line(polyline([(x + s.margin, y + near), (x + s.margin, y + far)]), pitch, "x"),
+        "-mate": parts.facing(stitch_line(polyline([(x + s.margin, y + near), (x + s.margin, y + far)]), pitch, "x")),
     }
     found: dict[str, StitchLine] = {}
     for end, line in walls.items():
@@ -162,7 +162,7 @@ def _corner_lines(s: Sizes, pitch: float) -> dict[str, StitchLine]:
 
 def _over(line: StitchLine, height: float, name: str) -> StitchLine:
     """The line turned upside down."""
-    holes = [Hole(h.x, height - h.y, wrap_degrees(-h.angle), name) for h in line.holes]
+    holes = [Hole(h.x, height - h.y, wrap_degrees(-h.angle), name, h.slant) for h in line.holes]
     return parts.moved(line, holes, flipped(line.path, height / 2.0), name)
 
 

@@ -20,7 +20,8 @@ Outline = tuple[Array, bool]
 """A run of cubics (n, 4, 2) and whether it is closed; n is 0 for a lone point."""
 _Curve = tuple[float, ...]
 """x, y of start, two controls and end."""
-_NUMBER = r"[-+]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][-+]?[0-9]+)?"
+_NUMBER = r"(?>[-+]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][-+]?[0-9]+)?)"
+"""Atomic: a number is never cut in two to make the count come out."""
 _GAP = r"[\s,]*"
 _COMMANDS = re.compile(r"([A-DF-Za-df-z])")
 _PLAIN = re.compile(rf"{_GAP}({_NUMBER})")
@@ -42,7 +43,10 @@ def outlines(data: str, what: str) -> list[Outline]:
 
     """
     expected = segment_count(data, what)
-    segments = list(svgelements.Path(data))
+    try:
+        segments = list(svgelements.Path(data))
+    except (ValueError, ArithmeticError, LookupError, TypeError, AttributeError) as error:
+        raise Refusal(f"The path data of {what} cannot be read at {data.strip()[:30]!r}: write it again.") from error
     if len(segments) != expected:
         raise Refusal(f"{what} has {expected} path commands but only {len(segments)} could be read: write it again.")
     found: list[Outline] = []

@@ -19,6 +19,9 @@ TAPE_SIGMA_MM = 0.3
 RULE_SIGMA_MM = 0.2
 """How surely a steel rule is read, both ends together, mm (common practice, no source)."""
 
+DOT_SIGMA_MM = 0.15
+"""How truly a fine pencil dot is put into the middle of a cross of light, mm in x and in y (common practice, no source)."""
+
 BLOCK_MM = 100.0
 """Height of the block that the practice workshop has at hand, mm."""
 
@@ -51,6 +54,25 @@ class Hand:
         pairs = combinations(spread(crosses, TAPE_CROSSES), 2)
         longest = sorted(pairs, key=lambda pair: -_apart(crosses, pair))
         return self._distances(_most_even(longest, TAPE_DISTANCES), crosses, 0.0)
+
+    def dots(self, pixels: Crosses) -> dict[str, list[float]]:
+        """Return where a pencil dot was really put on the table for each cross of light, mm."""
+        landed = self._projector.land(_places(pixels, list(pixels)))
+        put = landed + self._random.normal(0.0, DOT_SIGMA_MM, landed.shape)
+        return {name: _rounded(place) for name, place in zip(pixels, put, strict=True)}
+
+    def nudges(self, dots: Crosses, start: Crosses) -> dict[str, list[float]]:
+        """Return where each cross was moved to, by whole pixels from ``start``, until it lay on its dot on the table.
+
+        No cross goes beyond the picture: there the hand stops short of the dot.
+        """
+        names = list(dots)
+        places = _places(dots, names)
+        seen = places + self._random.normal(0.0, MARK_SIGMA_MM, places.shape)
+        began = _places(start, names)
+        stopped = began + np.rint(self._projector.aim(seen) - began)
+        inside = np.clip(stopped, 0.0, np.array(self._projector.picture, dtype=np.float64))
+        return dict(zip(names, inside.tolist(), strict=True))
 
     def rule(self, lengths: Mapping[str, float]) -> dict[str, float]:
         """Return what a steel rule reads for true lengths, mm, to a tenth."""

@@ -7,6 +7,7 @@ from typing import Any
 from flask import Blueprint
 
 from server.routes.reading import body
+from server.routes.wiring import workshop
 from server.services import drafting as service
 
 drafting = Blueprint("drafting", __name__, url_prefix="/api")
@@ -26,8 +27,7 @@ def family(name: str) -> dict[str, Any]:
 
 @drafting.post("/draft")
 def draft() -> dict[str, Any]:
-    """Draft from what was typed; nothing is saved."""
-    given = body().only("family", "measures")
-    name = given.text("family")
-    measures = service.read_measures(name, given.inner("measures").values)
-    return service.document(service.draft(name, measures))
+    """Draft from what was typed, with the rack in use; nothing is saved."""
+    given = body().only("family", "measures", "thread")
+    thread = given.text("thread") if given.has("thread") else None
+    return workshop().making.draft(given.text("family"), given.inner("measures").values, thread)

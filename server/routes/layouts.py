@@ -9,7 +9,7 @@ from flask import Blueprint
 from server.routes.light import read_lie
 from server.routes.reading import Fields, body
 from server.routes.wiring import workshop
-from server.services.layouts import LayoutChange
+from server.services.layouts import LEATHER_MM, LayoutChange
 
 layouts = Blueprint("layouts", __name__, url_prefix="/api/layouts")
 
@@ -46,11 +46,18 @@ def _read(given: Fields) -> LayoutChange:
     lies = given.inner("placements") if given.has("placements") else None
     return LayoutChange(
         name=given.text("name") if given.has("name") else None,
-        leather=given.text("leather", 40) if given.has("leather") else None,
+        leather=_leather(given) if given.has("leather") else None,
         step=_step(given),
         show=None if show is None else {kind: show.flag(kind) for kind in show.values},
         placements=None if lies is None else {piece: _lie(lies.inner(piece)) for piece in lies.values},
     )
+
+
+def _leather(given: Fields) -> str:
+    """Return the leather in words; a bare number is mm."""
+    value = given.values["leather"]
+    bare = isinstance(value, int | float) and not isinstance(value, bool)
+    return f"{given.number('leather', *LEATHER_MM):g} mm" if bare else given.text("leather", 40)
 
 
 def _step(given: Fields) -> str | None:

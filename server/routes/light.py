@@ -26,7 +26,7 @@ LARGEST_PX = 32_768
 @light.post("/light")
 def show() -> dict[str, Any]:
     """Choose what the light shows."""
-    given = body().only("mode", "bench", "layout", "size", "height", "selected")
+    given = body().only("mode", "bench", "layout", "size", "height", "selected", "pixels")
     shown = Shown(
         mode=given.choice("mode", MODES),
         bench=given.whole("bench") if given.has("bench") else None,
@@ -35,7 +35,9 @@ def show() -> dict[str, Any]:
         height=given.number("height", 0.0, HIGHEST_MM) if given.has("height") else 0.0,
         selected=given.text("selected") if given.has("selected") else None,
     )
-    workshop().light.show(shown)
+    pixels = given.inner("pixels") if given.has("pixels") else None
+    nudges = None if pixels is None else {name: pixels.pixel(name) for name in pixels.values}
+    workshop().light.show(shown, nudges)
     return workshop().state.read()["light"]  # type: ignore[no-any-return]
 
 
@@ -47,15 +49,28 @@ def move() -> dict[str, Any]:
     return {"live": live}
 
 
+@light.post("/light/witness")
+def nudge() -> dict[str, Any]:
+    """Move a witness cross in the light, without saving it."""
+    given = body().only("name", "pixel")
+    name = given.text("name")
+    return {"live": workshop().light.nudge({name: given.pixel("pixel")}, name)}
+
+
 @light.post("/window")
 def report() -> dict[str, Any]:
     """Note how large a projector window is."""
-    given = body().only("window", "width", "height", "ratio", "fullscreen")
+    given = body().only("window", "width", "height", "ratio", "fullscreen", "screen", "scale")
+    screen = given.inner("screen").only("width", "height") if given.has("screen") else None
     size = WindowSize(
         width=given.whole("width", 1, LARGEST_PX),
         height=given.whole("height", 1, LARGEST_PX),
         ratio=given.number("ratio", 0.05, 20.0),
         fullscreen=given.flag("fullscreen"),
+        screen=None
+        if screen is None
+        else (screen.whole("width", 1, LARGEST_PX), screen.whole("height", 1, LARGEST_PX)),
+        scale=given.number("scale", 0.05, 20.0) if given.has("scale") else 1.0,
     )
     return {"active": workshop().light.report(window_name(given.text("window")), size)}
 

@@ -9,7 +9,7 @@ from flask import Blueprint
 from server.routes.reading import body
 from server.routes.wiring import workshop
 from server.services.check_figure import CHECK_SIZES
-from server.services.practice import WAYS
+from server.services.practice import HOWS, WAYS
 
 practice = Blueprint("practice", __name__, url_prefix="/api/practice")
 
@@ -27,6 +27,18 @@ def sight() -> dict[str, Any]:
     given = body().only("bench", "way", "replace")
     replace = given.flag("replace") if given.has("replace") else False
     return workshop().practice.sight(given.whole("bench"), given.choice("way", WAYS), replace)
+
+
+@practice.post("/knock")
+def knock() -> dict[str, Any]:
+    """Knock the practice projector."""
+    return workshop().practice.knock(body().only("how").choice("how", HOWS))
+
+
+@practice.post("/witness")
+def witness() -> dict[str, Any]:
+    """Move the witness crosses onto their marks."""
+    return workshop().practice.witness(body().only("bench").whole("bench"))
 
 
 @practice.post("/read")

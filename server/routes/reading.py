@@ -10,6 +10,7 @@ from typing import Any, NoReturn, TypeVar
 from flask import request
 
 from server.errors import Refusal
+from server.services import lengths
 
 DEPTH = 8
 """Deepest nesting that any of our own requests needs, with room to spare."""
@@ -65,6 +66,49 @@ class Fields:
             self._refuse(name, f"{self._say(name)} is {value}: give a whole number from {low} to {high}.")
         return value
 
+    def length(self, name: str, low: float, high: float) -> float:
+        """Return a length in [low, high] mm, from a number of mm or from words such as ``48 in``."""
+        value = self._get(name)
+        if isinstance(value, bool) or not isinstance(value, str | int | float):
+            self._refuse(name, f"{self._say(name)} must be a length, such as 1200 mm or 48 in.")
+        mm = lengths.read(value, f"{self._path}{name}")
+        if not low <= mm <= high:
+            self._refuse(name, f"{self._say(name)} is {mm:g} mm: give {low:g} to {high:g} mm.")
+        return mm
+
+    def place(self, name: str, farthest: float) -> tuple[float, float]:
+        """Return a place on the table, mm, from a pair of numbers or of words; each may be negative."""
+        value = self._pair(name)
+        x, y = (lengths.read(part, f"{self._path}{name}") for part in value)
+        if max(abs(x), abs(y)) > farthest:
+            self._refuse(name, f"{self._say(name)} lies farther than {farthest:g} mm: give a place on the table.")
+        return x, y
+
+    def pixel(self, name: str) -> tuple[float, float]:
+        """Return a place in the picture, px, from a pair of numbers; whether it lies inside is for the bench to say."""
+        value = self._pair(name)
+        if any(isinstance(part, str) for part in value):
+            self._refuse(name, f"{self._say(name)} must be two numbers: pixels from the left and from the top.")
+        return float(value[0]), float(value[1])
+
+    def texts(self, name: str, most: int) -> list[str]:
+        """Return a list of short texts."""
+        value = self._get(name)
+        if not isinstance(value, list) or not all(isinstance(text, str) and text for text in value):
+            self._refuse(name, f"{self._say(name)} must be a list of names.")
+        if len(value) > most:
+            self._refuse(name, f"{self._say(name)} holds {len(value)} names: give at most {most}.")
+        return value
+
+    def objects(self, name: str, most: int) -> list[Fields]:
+        """Return a list of objects."""
+        value = self._get(name)
+        if not isinstance(value, list) or not all(isinstance(part, dict) for part in value):
+            self._refuse(name, f"{self._say(name)} must be a list of objects.")
+        if len(value) > most:
+            self._refuse(name, f"{self._say(name)} holds {len(value)} entries: give at most {most}.")
+        return [Fields(part, f"{self._path}{name}.{number}.") for number, part in enumerate(value)]
+
     def flag(self, name: str) -> bool:
         """Return true or false."""
         value = self._get(name)
@@ -86,6 +130,13 @@ class Fields:
         if not isinstance(value, dict):
             self._refuse(name, f"{self._say(name)} must be an object with names and values.")
         return Fields(value, f"{self._path}{name}.")
+
+    def _pair(self, name: str) -> list[Any]:
+        value = self._get(name)
+        plain = isinstance(value, list) and not any(isinstance(part, bool) for part in value)
+        if not plain or len(value) != 2 or not all(isinstance(part, str | int | float) for part in value):
+            self._refuse(name, f"{self._say(name)} must be a pair [x, y].")
+        return list(value)
 
     def _get(self, name: str) -> Any:
         if name not in self.values:
@@ -117,6 +168,20 @@ def body() -> Fields:
     if not isinstance(values, dict):
         raise Refusal("The request must be a JSON object with names and values.", status=400)
     return Fields(values)
+
+
+def asked(name: str, low: float, high: float) -> float | None:
+    """Return the number in [low, high] that the address asks for under a name, or None; refused when it is none."""
+    text = request.args.get(name)
+    if text is None:
+        return None
+    try:
+        value = float(text)
+    except ValueError:
+        value = math.nan
+    if not low <= value <= high:
+        raise Refusal(f"{name} must be a number from {low:g} to {high:g}.", field=name)
+    return value
 
 
 def strict_json(data: bytes) -> object:

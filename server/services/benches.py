@@ -4,87 +4,40 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
 
-from calibration.adjust import Adjustment, adjust
-from calibration.sightings import read
-from calibration.targets import propose_distance
+from calibration.bench import Bench
 from server.errors import Refusal
-from server.services import typed_sightings
+from server.services import bench_file, history, typed_sightings
+from server.services.bench_view import renewed_report, summary, whole
+from server.services.fitting import Fit, fit, report_json, wanted
 from server.services.light import Light
 from server.services.optics import optics
+from server.services.witness import refuse_uncalibrated
 from server.store import benches as stored
-from server.store.database import Database
+from server.store.benches import TOLERANCE_MM, Made
+from server.store.database import Database, Session
 from server.store.records import BenchRecord, Document
+
+__all__ = ["TOLERANCE_MM", "BenchChange", "Benches", "Made"]
 
 MAP_COLUMNS, MAP_ROWS = 33, 19
 """How finely the expected error is shown over the table."""
 
 
 @dataclass(frozen=True)
-class Fit:
-    """What the adjustment says of some sightings: an adjustment, or the refusal that says what is still wanted."""
+class BenchChange:
+    """What to change on a bench; None leaves it as it is. A side of the table of 0 mm forgets it."""
 
-    adjustment: Adjustment | None
-    refusal: Refusal | None
-    rows: tuple[tuple[str, int], ...] = ()
-    propose: tuple[str, str] | None = None
-
-
-def fit(kept: Document, picture: tuple[int, int]) -> Fit:
-    """Adjust the complete rows of what was typed; never raises for what a maker may type."""
-    rows: tuple[tuple[str, int], ...] = ()
-    propose = None
-    try:
-        complete = typed_sightings.complete(kept, picture)
-        sightings, rows = read(complete.document), complete.rows
-        propose = propose_distance(sightings)
-        return Fit(adjust(sightings), None, rows, propose)
-    except Refusal as refusal:
-        return Fit(None, refusal, rows, propose)
-
-
-def report_json(found: Fit) -> dict[str, Any] | None:
-    """Return the report, each of its sightings with the list and the row it was typed in; None without adjustment."""
-    if found.adjustment is None:
-        return None
-    report = found.adjustment.report.to_json()
-    rows = zip(report["sightings"], found.rows, strict=True)
-    return report | {"sightings": [judged | {"list": name, "row": row} for judged, (name, row) in rows]}
-
-
-def summary(record: BenchRecord) -> dict[str, Any]:
-    """Return a bench as lists and the state show it."""
-    error = record.report["error"] if record.report else None
-    return {
-        "id": record.id,
-        "name": record.name,
-        "practice": record.practice,
-        "picture": list(record.picture),
-        "calibrated": record.calibration is not None,
-        "calibrated_at": record.calibrated_at,
-        "error_mm": None if error is None else {"median": error["median_mm"], "worst": error["worst_mm"]},
-        "made_at": record.made_at,
-        "changed_at": record.changed_at,
-    }
-
-
-def whole(record: BenchRecord) -> dict[str, Any]:
-    """Return a bench with its sightings and what the adjustment says of them."""
-    found = fit(record.sightings, record.picture)
-    return summary(record) | {"sightings": record.sightings, "report": record.report} | _wanted(found)
-
-
-def _wanted(found: Fit) -> dict[str, Any]:
-    """Return what is still wanted: the refusal, and the two crosses whose distance is worth measuring next."""
-    refusal = found.refusal
-    return {
-        "refusal": None if refusal is None else {"sentence": refusal.sentence, "field": refusal.field},
-        "propose": None if found.propose is None else list(found.propose),
-    }
+    name: str | None = None
+    width: int | None = None
+    height: int | None = None
+    table_width: float | None = None
+    table_depth: float | None = None
+    tolerance: float | None = None
 
 
 class Benches:
@@ -101,23 +54,48 @@ class Benches:
 
     def get(self, number: int) -> dict[str, Any]:
         """Return a bench with its sightings; refused when it is not there."""
-        return whole(self.record(number))
+        with self._database.reading() as session:
+            return whole(session, stored.get(session, number))
 
     def record(self, number: int) -> BenchRecord:
         """Return a bench's record; refused when it is not there."""
         with self._database.reading() as session:
             return stored.get(session, number)
 
-    def add(self, name: str, picture: tuple[int, int], *, practice: bool = False) -> dict[str, Any]:
-        """Make a bench for a picture of this size, px, and work on it from now on."""
-        sightings = typed_sightings.empty(picture)
+    def add(self, made: Made, *, practice: bool = False) -> dict[str, Any]:
+        """Make a bench and work on it from now on."""
+        sightings = typed_sightings.empty(made.picture)
         with self._database.writing() as session:
-            record = stored.add(session, name=name, picture=picture, sightings=sightings, practice=practice)
+            record = stored.add(session, made, sightings=sightings, practice=practice)
         self._light.use(record.id)
-        return whole(record)
+        return self.get(record.id)
 
-    def change(self, number: int, name: str, picture: tuple[int, int]) -> dict[str, Any]:
-        """Rename a bench, or change its picture while nothing is sighted.
+    def bring(self, name: str, document: Document) -> dict[str, Any]:
+        """Make a bench from a bench file and work on it from now on.
+
+        Raises:
+            Refusal: the file is not one, is damaged, or is of a bench that was not calibrated.
+
+        """
+        bench, made, marks = bench_file.read(name, document)
+        report = renewed_report(bench_file.report(document), bench)
+        with self._database.writing() as session:
+            record = stored.add(session, made, sightings=typed_sightings.empty(bench.picture))
+            stored.correct(session, record.id, calibration=bench.to_json(), report=report, witness=())
+            record = stored.get(session, record.id)
+            stored.mark(session, record.id, [dict(mark) | {"of": record.calibrated_at} for mark in marks])
+            history.note_import(session, record.id, bench)
+        self._light.use(record.id)
+        return self.get(record.id)
+
+    def file(self, number: int) -> tuple[str, dict[str, Any]]:
+        """Return the name and the content of a bench's file; refused (409) while it is not calibrated."""
+        record = self.record(number)
+        refuse_uncalibrated(record)
+        return bench_file.name_of(record), bench_file.write(record)
+
+    def change(self, number: int, change: BenchChange) -> dict[str, Any]:
+        """Change a bench; its picture only while nothing is sighted.
 
         Raises:
             Refusal: sightings were taken on the present picture (409).
@@ -125,13 +103,15 @@ class Benches:
         """
         with self._database.writing() as session:
             record = stored.get(session, number)
-            if picture != record.picture:
+            made = _changed(record, change)
+            if made.picture != record.picture:
                 _refuse_sighted(record)
-                empty = typed_sightings.empty(picture)
+                empty = typed_sightings.empty(made.picture)
                 stored.sight(session, number, sightings=empty, calibration=None, report=None)
-            record = stored.change(session, number, name=name, picture=picture)
+                stored.mark(session, number, ())
+            stored.change(session, number, made)
         self._light.refresh()
-        return whole(record)
+        return self.get(number)
 
     def sight(self, number: int, typed: Mapping[str, Any]) -> dict[str, Any]:
         """Save sightings, finished or not, and calibrate the bench by them if they suffice.
@@ -144,18 +124,21 @@ class Benches:
 
         """
         with self._sighting:
-            record, found = self._renew(number, typed)
+            found = self._renew(number, typed)
         self._light.refresh()
-        return {"saved": True, "sightings": record.sightings, "report": record.report} | _wanted(found)
+        shown = self.get(number)
+        answered = {name: shown[name] for name in ("sightings", "report", "stale")}
+        return {"saved": True} | answered | wanted(found)
 
-    def _renew(self, number: int, typed: Mapping[str, Any]) -> tuple[BenchRecord, Fit]:
+    def _renew(self, number: int, typed: Mapping[str, Any]) -> Fit:
+        """Save what was typed. What changes nothing leaves the calibration alone, as corrected by sessions."""
         record = self.record(number)
         kept = typed_sightings.renew(record.sightings, typed, record.picture)
         found = fit(kept, record.picture)
-        bench = None if found.adjustment is None else found.adjustment.bench.to_json()
-        with self._database.writing() as session:
-            record = stored.sight(session, number, sightings=kept, calibration=bench, report=report_json(found))
-        return record, found
+        if kept != record.sightings:
+            with self._database.writing() as session:
+                _save(session, record, kept, found)
+        return found
 
     def map(self, number: int, height: float) -> dict[str, Any]:
         """Return the picture's outline and the expected error over it, at ``height`` mm above the table.
@@ -165,8 +148,7 @@ class Benches:
 
         """
         record = self.record(number)
-        if record.calibration is None:
-            raise Refusal(f"{record.name} is not calibrated yet: take sightings first.", field="bench", status=409)
+        refuse_uncalibrated(record)
         bench = optics(record)
         points = bench.grid(MAP_COLUMNS, MAP_ROWS, height)
         error = bench.error95(points, height)
@@ -182,8 +164,40 @@ class Benches:
         }
 
 
+def _save(session: Session, before: BenchRecord, kept: Document, found: Fit) -> None:
+    """Save sightings with what they give. A calibration that came from a file stands until they give another."""
+    if found.adjustment is None and before.calibration is not None and _from_elsewhere(before):
+        stored.keep(session, before.id, kept)
+        return
+    bench: Bench | None = None if found.adjustment is None else found.adjustment.bench
+    report = report_json(found)
+    calibration = None if bench is None else bench.to_json()
+    stored.sight(session, before.id, sightings=kept, calibration=calibration, report=report)
+    if bench is not None and report is not None:
+        history.note_calibration(session, before, bench, report)
+
+
+def _from_elsewhere(record: BenchRecord) -> bool:
+    """Tell whether the calibration does not rest on the sightings that are kept."""
+    return fit(record.sightings, record.picture).adjustment is None
+
+
+def _changed(record: BenchRecord, change: BenchChange) -> Made:
+    made = Made(record.name, record.picture, record.table, record.tolerance)
+    width, height = record.picture
+    sides = ((change.table_width, record.table[0]), (change.table_depth, record.table[1]))
+    table_width, table_depth = (now if side is None else side or None for side, now in sides)
+    return replace(
+        made,
+        name=change.name or made.name,
+        picture=(change.width or width, change.height or height),
+        table=(table_width, table_depth),
+        tolerance=made.tolerance if change.tolerance is None else change.tolerance,
+    )
+
+
 def _refuse_sighted(record: BenchRecord) -> None:
-    if any(record.sightings[name] for name in typed_sightings.KINDS):
+    if record.calibration is not None or any(record.sightings[name] for name in typed_sightings.KINDS):
         sentence = (
             f"{record.name} was sighted on a picture of {record.picture[0]} x {record.picture[1]} pixels: "
             "make another bench for another picture."

@@ -10,7 +10,7 @@ import numpy as np
 
 from calibration.bench import Bench
 from server.errors import Refusal
-from server.services import check_figure
+from server.services import check_figure, history
 from server.services.light import Light
 from server.services.optics import optics
 from server.store import benches
@@ -62,16 +62,10 @@ class Checks:
             )
         rows = judge_rows(optics(record), size, height, readings)
         verdict, sentence = decide(rows)
+        kept: dict[str, Any] = {"size": size, "height": height, "readings": readings}
         with self._database.writing() as session:
-            stored.add(
-                session,
-                bench_id=bench_id,
-                size=size,
-                height=height,
-                readings=readings,
-                verdict=verdict,
-                sentence=sentence,
-            )
+            stored.add(session, bench_id=bench_id, verdict=verdict, sentence=sentence, **kept)
+            history.note_check(session, bench_id, verdict, sentence, [row.ratio for row in rows])
         self._light.refresh()
         return {"verdict": verdict, "sentence": sentence, "rows": [asdict(row) for row in rows]}
 

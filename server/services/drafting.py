@@ -26,9 +26,12 @@ def families() -> list[dict[str, Any]]:
 
 
 def family(name: str) -> dict[str, Any]:
-    """Return a family with its measures; refused (404) when there is none of that name."""
+    """Return a family with its measures and the sizes it offers; refused (404) when there is none of that name."""
     found = drafts.get(name)
-    return _headline(found) | {"measures": [asdict(measure) for measure in found.measures]}
+    return _headline(found) | {
+        "measures": [asdict(measure) for measure in found.measures],
+        "presets": [asdict(preset) | {"measures": dict(preset.measures)} for preset in found.presets],
+    }
 
 
 def read_measures(name: str, typed: Mapping[str, Any]) -> dict[str, float | None]:

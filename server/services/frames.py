@@ -8,6 +8,7 @@ from typing import Any
 
 from server.errors import Refusal
 from server.output.projected import Picture, picture_json
+from server.services.chequer import Patch, patches
 from server.services.pictures import MODES
 from server.services.stage import Stage
 from server.services.windows import WindowSize
@@ -34,6 +35,7 @@ class Frame:
         sentence: shown in place of everything else; then there are no strokes.
         waiting: whether another window has the light.
         version: counts up with each change.
+        chequer: patches of single pixels, painted exactly pixel by pixel.
 
     """
 
@@ -44,6 +46,7 @@ class Frame:
     sentence: str | None = None
     waiting: bool = False
     version: int = 0
+    chequer: tuple[Patch, ...] = ()
 
     def to_json(self) -> dict[str, Any]:
         """Return the frame as the windows receive it."""
@@ -54,6 +57,7 @@ class Frame:
             "picture": None if self.size is None else list(self.size),
             "sentence": self.sentence,
             "waiting": self.waiting,
+            "chequer": [list(patch) for patch in self.chequer],
         }
         return head | picture_json(self.picture)
 
@@ -68,6 +72,8 @@ def build(stage: Stage) -> Frame:
     frame = _dark(stage)
     if stage.bench is None or frame.mode == "dark":
         return frame
+    if frame.mode == "pixels":
+        return replace(frame, chequer=tuple(patches(stage.bench.record.picture)))
     return replace(frame, picture=MODES[frame.mode](stage, stage.bench))
 
 
@@ -89,7 +95,7 @@ def _dark(stage: Stage) -> Frame:
 
 def instead(frame: Frame, sentence: str) -> Frame:
     """Return the frame with a sentence in place of its lines."""
-    return replace(frame, picture=NOTHING, sentence=sentence)
+    return replace(frame, picture=NOTHING, chequer=(), sentence=sentence)
 
 
 def waiting(frame: Frame) -> Frame:

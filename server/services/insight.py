@@ -11,7 +11,7 @@ import numpy as np
 from calibration.adjust import Adjustment
 from calibration.arrays import Array
 from calibration.bench import Bench
-from calibration.blunder import find_blunder
+from calibration.blunder import Finding, find_blunder
 from calibration.budget import budget, ellipses, lens_cost
 from calibration.plan import TOLERANCE, is_met, next_sighting
 from calibration.sightings import Sightings
@@ -41,15 +41,24 @@ class Ask:
 
 def insight(found: Adjustment, sightings: Sightings, ask: Ask) -> dict[str, Any]:
     """Return everything that can be told of a fit, as plain values: mm, degrees, sentences."""
-    bench = found.bench
-    mistake = find_blunder(sightings) if not found.report.trusted or found.report.worst else None
-    places = bench.grid(COLUMNS, ROWS, ask.height)
-    proposal = next_sighting(bench, sightings, places, height=ask.height, tolerance=ask.tolerance)
+    places = found.bench.grid(COLUMNS, ROWS, ask.height)
+    mistake = mistake_in(found, sightings)
     return {
         "mistake": None if mistake is None else asdict(mistake),
-        "next": None if proposal is None else asdict(proposal),
-        **surety(bench, places, ask),
+        "next": next_to_take(found, sightings, places, ask),
+        **surety(found.bench, places, ask),
     }
+
+
+def mistake_in(found: Adjustment, sightings: Sightings) -> Finding | None:
+    """Return the most likely mistake; it is looked for only where the residuals say that there is one."""
+    return find_blunder(sightings) if not found.report.trusted or found.report.worst else None
+
+
+def next_to_take(found: Adjustment, sightings: Sightings, places: Array, ask: Ask) -> dict[str, Any] | None:
+    """Return the sighting that is worth most at ``places`` (n, 2) mm, as plain values; None when the tolerance is met."""
+    proposal = next_sighting(found.bench, sightings, places, height=ask.height, tolerance=ask.tolerance)
+    return None if proposal is None else asdict(proposal)
 
 
 def surety(bench: Bench, places: Array, ask: Ask) -> dict[str, Any]:

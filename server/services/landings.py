@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict
+from dataclasses import asdict, dataclass
 from typing import Any, TypeAlias
 
 import numpy as np
@@ -12,11 +12,13 @@ from calibration.arrays import Array
 from server.output.line_styles import STYLES
 from server.output.projected import Caption, Stroke
 from server.output.scene import dense
-from server.practice.projector import TRUE, TrueProjector
+from server.practice.projector import TrueProjector
 from server.practice.workshop import PANEL, RULE_LENGTH, RULE_PARKED, RULE_WIDTH, TABLE, Oblong
 from server.services import check_figure
+from server.services.chequer import Patch
 from server.services.frames import Frame
 from server.services.stage import Stage
+from server.services.truth import Truth
 
 STEP_PX = 12.0
 """Strokes are cut into chords no longer than this before they are traced, so that a leather edge shows as a step, px."""
@@ -27,67 +29,78 @@ Mask: TypeAlias = NDArray[np.bool_]
 Run: TypeAlias = tuple[Array, bool]
 
 
-def landing(stage: Stage, frame: Frame) -> dict[str, Any]:
-    """Return what is seen on the practice table, mm: the light that lands, the leather, the rule and its readings."""
+@dataclass(frozen=True)
+class Table:
+    """The practice table: how the projector over it really hangs, and how high its lit surface is, mm."""
+
+    projector: TrueProjector
+    height: float
+
+
+def landing(stage: Stage, frame: Frame, truth: Truth) -> dict[str, Any]:
+    """Return what is seen on the practice table, mm: the light that lands, the leather, the rule, its readings, the dots."""
     practice = stage.bench is not None and stage.bench.record.practice
     sentence = frame.sentence if practice or frame.mode == "dark" else ELSEWHERE
     leather = PANEL if stage.height > 0 else None
     lit = practice and sentence is None
+    under = Table(truth.projector, stage.height)
     return {
         "version": frame.version,
         "mode": frame.mode,
         "sentence": sentence,
         "table": asdict(TABLE),
         "leather": None if leather is None else asdict(leather) | {"thickness": stage.height},
-        "rule": _rule(stage, lit),
-        "strokes": [run for s in frame.picture.strokes for run in _stroke(s, stage.height)] if lit else [],
-        "texts": [_text(caption, stage.height) for caption in frame.picture.captions] if lit else [],
-        "footprint": _flat(TRUE.land(_edge(TRUE), 0.0)),
-        "readings": true_lengths(stage) if lit and frame.mode == "check" else None,
+        "rule": _rule(true_corners(stage, truth.projector) if lit else None),
+        "strokes": [run for s in frame.picture.strokes for run in _stroke(s, under)] if lit else [],
+        "texts": [_text(caption, under) for caption in frame.picture.captions] if lit else [],
+        "patches": [_patch(patch, under) for patch in frame.chequer] if lit else [],
+        "marks": [{"name": name, "x": place[0], "y": place[1]} for name, place in truth.dots.items()],
+        "footprint": _flat(truth.projector.land(_edge(truth.projector), 0.0)),
+        "readings": true_lengths(stage, truth.projector) if lit and frame.mode == "check" else None,
     }
 
 
-def true_lengths(stage: Stage) -> dict[str, float] | None:
+def true_lengths(stage: Stage, projector: TrueProjector) -> dict[str, float] | None:
     """Return how long the lines of the check figure really are on the practice table, mm; None where none is shown."""
-    corners = true_corners(stage)
+    corners = true_corners(stage, projector)
     return None if corners is None else {name: round(long, 2) for name, long in check_figure.lengths(corners).items()}
 
 
-def true_corners(stage: Stage) -> Array | None:
+def true_corners(stage: Stage, projector: TrueProjector) -> Array | None:
     """Return where the check figure's corners really land, (4, 2) mm; None unless the practice bench shows it."""
     if stage.bench is None or not stage.bench.record.practice or stage.shown.mode != "check":
         return None
     optics, shown = stage.bench.optics, stage.shown
     places = check_figure.corner_places(optics, shown.size, shown.height)
-    return TRUE.land(optics.to_picture(places, shown.height), shown.height)
+    return projector.land(optics.to_picture(places, shown.height), shown.height)
 
 
-def surface(points: Array, height: float, panel: Oblong = PANEL) -> tuple[Array, Mask]:
+def surface(points: Array, under: Table, panel: Oblong = PANEL) -> tuple[Array, Mask]:
     """Return where the light of picture px (n, 2) lands, and which of it lands on the leather.
 
     Args:
         points: picture px.
-        height: top of the leather, mm above the table; 0 for no leather.
+        under: the table; its height is that of the top of the leather, 0 for no leather.
         panel: the leather.
 
     Returns:
         Places (n, 2) mm, and a mask (n,) that is true on the leather.
 
     """
-    table = TRUE.land(points, 0.0)
-    if height <= 0:
+    table = under.projector.land(points, 0.0)
+    if under.height <= 0:
         return table, np.zeros(len(table), dtype=bool)
-    top = TRUE.land(points, height)
+    top = under.projector.land(points, under.height)
     low, high = np.array([panel.x, panel.y]), np.array([panel.x + panel.width, panel.y + panel.height])
     on = np.asarray(((top >= low) & (top <= high)).all(axis=1))
     return np.where(on[:, None], top, table), on
 
 
-def _stroke(stroke: Stroke, height: float) -> list[dict[str, Any]]:
+def _stroke(stroke: Stroke, under: Table) -> list[dict[str, Any]]:
     """Return a stroke as it lands: one piece for each run on the same surface."""
     style = STYLES[stroke.kind]
     points = dense(stroke.points, stroke.closed, STEP_PX)
-    pixel = _pixel(points, height)
+    pixel = _pixel(points, under)
     look = {
         "kind": stroke.kind,
         "colour": style.colour,
@@ -96,12 +109,12 @@ def _stroke(stroke: Stroke, height: float) -> list[dict[str, Any]]:
     }
     return [
         look | {"closed": closed, "points": np.round(places, 3).ravel().tolist()}
-        for places, closed in _runs(points, stroke.closed, height)
+        for places, closed in _runs(points, stroke.closed, under)
     ]
 
 
-def _runs(points: Array, closed: bool, height: float) -> list[Run]:
-    places, on = surface(points, height)
+def _runs(points: Array, closed: bool, under: Table) -> list[Run]:
+    places, on = surface(points, under)
     if on.all() or not on.any():
         return [(places, closed)]
     if closed:
@@ -111,11 +124,11 @@ def _runs(points: Array, closed: bool, height: float) -> list[Run]:
     return [(part, False) for part in np.split(places, cuts) if len(part) > 1]
 
 
-def _text(caption: Caption, height: float) -> dict[str, Any]:
+def _text(caption: Caption, under: Table) -> dict[str, Any]:
     along = np.radians(caption.angle)
     reach = np.array([np.cos(along), np.sin(along)]) * caption.size
     start = np.array([caption.x, caption.y])
-    ends, _ = surface(np.stack([start, start + reach]), height)
+    ends, _ = surface(np.stack([start, start + reach]), under)
     way = ends[1] - ends[0]
     return {
         "text": caption.text,
@@ -128,15 +141,21 @@ def _text(caption: Caption, height: float) -> dict[str, Any]:
     }
 
 
-def _pixel(points: Array, height: float) -> float:
+def _patch(patch: Patch, under: Table) -> list[float]:
+    """Return the outline of a patch of single pixels as it lands, mm: x, y in turn."""
+    x, y, width, height = patch
+    corners = np.array([[x, y], [x + width, y], [x + width, y + height], [x, y + height]], dtype=np.float64)
+    return list(np.round(under.projector.land(dense(corners, closed=True, longest=STEP_PX)), 3).ravel().tolist())
+
+
+def _pixel(points: Array, under: Table) -> float:
     """Return the width of a pixel where the stroke begins, mm."""
-    pair = TRUE.land(points[:1] + np.array([[-0.5, 0.0], [0.5, 0.0]]), height)
+    pair = under.projector.land(points[:1] + np.array([[-0.5, 0.0], [0.5, 0.0]]), under.height)
     return float(np.hypot(*(pair[1] - pair[0])))
 
 
-def _rule(stage: Stage, lit: bool) -> dict[str, float]:
-    """Return where the rule lies: along the figure's top line, its zero at the corner, or parked."""
-    corners = true_corners(stage) if lit else None
+def _rule(corners: Array | None) -> dict[str, float]:
+    """Return where the rule lies: along the top line of the figure with these corners, its zero at the first, or parked."""
     (x, y), turn = RULE_PARKED, 0.0
     if corners is not None:
         (x, y), way = corners[0].tolist(), corners[1] - corners[0]

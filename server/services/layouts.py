@@ -8,6 +8,7 @@ from typing import Any
 
 import numpy as np
 
+from calibration.arrays import Array
 from server import units
 from server.errors import Refusal
 from server.leather.piece import ROLES, Piece
@@ -178,6 +179,7 @@ def _headline(layout: LayoutRecord) -> dict[str, Any]:
 def _whole(laid: Laid, record: BenchRecord) -> dict[str, Any]:
     layout, bench = laid.layout, BenchInUse(record)
     optics, height = bench.optics, laid.height
+    errors = {piece.name: _error(laid, bench, piece) for piece in laid.drafted.pieces}
     return _headline(layout) | {
         "leather": layout.leather,
         "leather_mm": layout.leather_mm,
@@ -186,11 +188,12 @@ def _whole(laid: Laid, record: BenchRecord) -> dict[str, Any]:
         "placements": {piece: asdict(lie) for piece, lie in layout.placements.items()},
         "height": height,
         "thing": laid.pattern.thing_id,
-        "pieces": drafting.pieces(laid.drafted),
+        "pieces": [piece | _judged(errors[piece["name"]], record.tolerance) for piece in drafting.pieces(laid.drafted)],
+        "tolerance_mm": record.tolerance,
         "steps": [asdict(step) | {"height": layout.leather_mm * step.plies_under} for step in laid.drafted.steps],
         "bench": {"id": record.id, "name": record.name, "calibrated": bench.calibrated, "practice": record.practice},
         "footprint": np.round(optics.footprint(height), 2).tolist(),
-        "errors": {piece.name: _error(laid, bench, piece) for piece in laid.drafted.pieces},
+        "errors": errors,
         "outside": {piece.name: _outside(laid, bench, piece) for piece in laid.drafted.pieces},
         "warning": None if pattern_svg(laid.drafted) == laid.pattern.svg else REDRAFTED,
     }
@@ -203,6 +206,11 @@ def _error(laid: Laid, bench: BenchInUse, piece: Piece) -> float | None:
     return float(bench.optics.error95(_outline(laid, piece), laid.height).max())
 
 
+def _judged(error: float | None, tolerance: float) -> dict[str, Any]:
+    """Return a piece's expected error, and whether it meets the tolerance; null for both while not calibrated."""
+    return {"error_mm": error, "met": None if error is None else error <= tolerance}
+
+
 def _outside(laid: Laid, bench: BenchInUse, piece: Piece) -> float:
     """Return the share of the piece's outline that the picture does not reach, 0 to 1."""
     lit = bench.optics.to_picture(_outline(laid, piece), laid.height)
@@ -210,5 +218,10 @@ def _outside(laid: Laid, bench: BenchInUse, piece: Piece) -> float:
     return round(float(1.0 - inside.mean()), 4)
 
 
-def _outline(laid: Laid, piece: Piece) -> Any:
+def outlines(laid: Laid) -> Array:
+    """Return the points (n, 2) mm of the outlines of all pieces where they lie."""
+    return np.concatenate([_outline(laid, piece) for piece in laid.drafted.pieces])
+
+
+def _outline(laid: Laid, piece: Piece) -> Array:
     return placement(laid.layout.placements[piece.name]).apply(piece.outline.flatten())

@@ -13,7 +13,7 @@ from server.errors import Refusal
 from server.services import frames
 from server.services.frames import Frame
 from server.services.shown import Shown
-from server.services.stage import Stage, load
+from server.services.stage import Nudges, Stage, load
 from server.services.streams import Streams
 from server.services.windows import Windows, WindowSize
 from server.store import settings as remembered
@@ -45,8 +45,8 @@ class Light:
         self._drawn: _Drawn | None = None
         self._stage = self._restored()
 
-    def show(self, shown: Shown) -> None:
-        """Show this, now and after a restart.
+    def show(self, shown: Shown, nudges: Nudges | None = None) -> None:
+        """Show this, now and after a restart; ``nudges`` where witness crosses stand, None as they stood before.
 
         Raises:
             Refusal: the bench or layout is not there, or what is asked for cannot be drawn: the light stays as it was.
@@ -54,6 +54,7 @@ class Light:
         """
         with self._changing:
             stage = load(self._database, self._on_bench(shown))
+            stage = stage.with_nudges_of(self._stage) if nudges is None else stage.nudged(nudges)
             frames.build(stage)
             with self._database.writing() as session:
                 remembered.remember(session, KEPT_AS, stage.shown.to_json())
@@ -69,8 +70,31 @@ class Light:
         with self._changing:
             stage = load(self._database, self._stage.shown)
             with self._lock:
-                self._set(stage.with_moves_of(self._stage))
+                self._set(stage.with_moves_of(self._stage).with_nudges_of(self._stage))
         self._streams.touch("state")
+
+    def settle(self) -> None:
+        """Read again what is shown, and let witness crosses go back to where they belong."""
+        self._nudge_back()
+        self.refresh()
+
+    def nudge(self, nudges: Nudges, chosen: str | None = None) -> bool:
+        """Move witness crosses (px) in the light, without saving; return whether the light shows witness crosses.
+
+        Raises:
+            Refusal: the bench in the light has no such mark (404), or the place is outside the picture.
+
+        """
+        with self._lock:
+            if self._stage.shown.mode != "witness":
+                return False
+            stage = self._stage.nudged(nudges)
+            self._set(stage if chosen is None else stage.choosing(chosen))
+        return True
+
+    def _nudge_back(self) -> None:
+        with self._lock:
+            self._stage = replace(self._stage, nudges={})
 
     def move(self, layout: int, piece: str, lie: Lie) -> bool:
         """Move a piece in the light, without saving; return whether the light shows that layout.

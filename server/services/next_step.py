@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import Any, Literal
 
+from server.services.times import is_today
 from server.store.records import BenchRecord, CheckRecord, LayoutRecord, ThingRecord
 
 Action = Literal["practice-start", "add-bench", "open-light", "lay"]
@@ -12,7 +13,7 @@ Action = Literal["practice-start", "add-bench", "open-light", "lay"]
 
 @dataclass(frozen=True)
 class Standing:
-    """Where things stand: what is in use, and how the projector window fits."""
+    """Where things stand: what is in use, how the projector window fits, and what the last session check said."""
 
     thing: ThingRecord | None
     bench: BenchRecord | None
@@ -20,6 +21,9 @@ class Standing:
     check: CheckRecord | None
     window_open: bool
     misfit: str | None
+    checked: dict[str, Any] | None = None
+    corrected_at: str | None = None
+    wants_calibration: bool = False
 
 
 @dataclass(frozen=True)
@@ -51,8 +55,16 @@ def _with_bench(now: Standing, thing: ThingRecord, bench: BenchRecord) -> NextSt
         return NextStep(now.misfit, "/light", "open-light")
     if bench.calibration is None:
         return NextStep(f"Calibrate {bench.name}, so that the light knows where it lands.", f"/bench/{bench.id}")
+    if now.wants_calibration:
+        return NextStep(f"Calibrate {bench.name} anew: it moved by more than a shift.", f"/bench/{bench.id}")
     if now.check is None or now.check.made_at < (bench.calibrated_at or ""):
         return NextStep(f"Check {bench.name} with a steel rule.", "/check")
+    if not _checked_today(now, now.check):
+        return NextStep(f"Check {bench.name} before you cut: nothing was checked today.", f"/bench/{bench.id}#session")
     if now.layout is None:
         return NextStep(f"Lay {thing.name} on the table.", f"/draft/{thing.id}", "lay")
     return NextStep(f"Work on {now.layout.name}: step by step at the table.", f"/table/{now.layout.id}")
+
+
+def _checked_today(now: Standing, check: CheckRecord) -> bool:
+    return is_today(check.made_at) or (now.checked is not None and bool(now.checked["today"]))

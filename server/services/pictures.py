@@ -28,6 +28,16 @@ def crosses(stage: Stage, bench: BenchInUse) -> Picture:
     return projected.crosses(places, stage.shown.selected)
 
 
+def witnesses(stage: Stage, _bench: BenchInUse) -> Picture:
+    """Return the witness crosses where they belong, or where a hand has moved them, the selected one marked out.
+
+    Raises:
+        Refusal: the bench has no marks that can be used (409).
+
+    """
+    return projected.crosses(stage.witnesses(), stage.shown.selected)
+
+
 def edge(_stage: Stage, bench: BenchInUse) -> Picture:
     """Return the edge of the picture."""
     return projected.picture_frame(bench.record.picture)
@@ -83,4 +93,11 @@ def _caveat(optics: Bench) -> Picture:
     return Picture(captions=(Caption(NOT_CALIBRATED, width / 2, height - 2 * size, size, "chosen"),))
 
 
-MODES: Mapping[str, Draw] = {"crosses": crosses, "frame": edge, "check": check, "layout": layout}
+MODES: Mapping[str, Draw] = {
+    "crosses": crosses,
+    "frame": edge,
+    "check": check,
+    "layout": layout,
+    "witness": witnesses,
+}
+"""The modes that are drawn in lines; single pixels are not (see ``chequer``)."""

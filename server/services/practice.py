@@ -7,20 +7,23 @@ import threading
 from collections.abc import Mapping
 from typing import Any, Literal
 
-import numpy as np
-
 from server.errors import Refusal
 from server.practice import workshop
-from server.practice.hand import Hand
+from server.practice.knock import HOWS, How
 from server.practice.projector import TRUE
-from server.services import check_figure
+from server.services import check_figure, witness
 from server.services.benches import Benches
 from server.services.landings import landing, true_corners
 from server.services.light import Light
+from server.services.optics import optics
 from server.services.things import Things
+from server.services.truth import PracticeTruth
 from server.store import benches, things
+from server.store.benches import Made
 from server.store.database import Database
-from server.store.records import Document
+from server.store.records import BenchRecord, Document
+
+__all__ = ["HOWS", "WAYS", "How", "Practice", "Way"]
 
 Way = Literal["marks", "tape", "block"]
 WAYS: tuple[Way, ...] = ("marks", "tape", "block")
@@ -28,15 +31,22 @@ WAYS: tuple[Way, ...] = ("marks", "tape", "block")
 _KEYS = {"positions": ("cross", "height"), "distances": ("from", "to", "height")}
 
 
-class Practice:
-    """The practice workshop's verbs. ``random`` is the hand's noise."""
+PRACTICE_BENCH = Made(workshop.BENCH_NAME, TRUE.picture, (workshop.TABLE.width, workshop.TABLE.height))
 
-    def __init__(
-        self, database: Database, found: tuple[Benches, Things], light: Light, random: np.random.Generator
-    ) -> None:
+KNOCKED: Mapping[How, str] = {
+    "a little": "Somebody has brushed against the projector: check the bench by its witness marks.",
+    "a lot": "Somebody has hit the projector with a ladder: check the bench by its witness marks.",
+    "back": "The projector hangs as it first did: check the bench by its witness marks.",
+}
+
+
+class Practice:
+    """The practice workshop's verbs; ``truth`` is what is really so there."""
+
+    def __init__(self, database: Database, found: tuple[Benches, Things], light: Light, truth: PracticeTruth) -> None:
         self._database, self._light = database, light
         self._benches, self._things = found
-        self._hand = Hand(TRUE, random)
+        self._truth = truth
         self._lock = threading.Lock()
 
     def start(self) -> dict[str, Any]:
@@ -62,11 +72,7 @@ class Practice:
 
         """
         with self._lock:
-            record = self._benches.record(bench)
-            if not record.practice:
-                raise Refusal(
-                    f"{record.name} is a real bench: its sightings are taken by hand.", field="bench", status=409
-                )
+            record = self._record(bench)
             kept: dict[str, Any] = {"positions": [], "distances": [], "lens": []} if replace else {}
             return self._benches.sight(bench, _merged({**record.sightings, **kept}, self._seen(record.sightings, way)))
 
@@ -78,29 +84,65 @@ class Practice:
 
         """
         stage = self._light.stage
-        corners = true_corners(stage)
+        corners = true_corners(stage, self._truth.now.projector)
         if corners is None or stage.shown.size != size:
             sentence = f"The practice table does not show the check figure of {size:g} mm: show it first."
             raise Refusal(sentence, field="size", status=409)
         with self._lock:
-            return {"size": size, "readings": self._hand.rule(check_figure.lengths(corners))}
+            return {"size": size, "readings": self._truth.hand().rule(check_figure.lengths(corners))}
+
+    def knock(self, how: How) -> dict[str, Any]:
+        """Knock the practice projector, or hang it back as it was: the light lands elsewhere, and nobody says by how much."""
+        with self._lock:
+            self._truth.knock(how)
+        self._light.refresh()
+        return {"how": how, "sentence": KNOCKED[how]}
+
+    def witness(self, bench: int) -> dict[str, Any]:
+        """Move each witness cross onto its mark by whole pixels, with a hand's noise; the light follows where it shows them.
+
+        Raises:
+            Refusal: it is a real bench, or its marks cannot be used (409).
+
+        """
+        with self._lock:
+            record = self._record(bench)
+            start = witness.predicted(witness.usable(record), optics(record))
+            dots = {name: place for name, place in self._truth.now.dots.items() if name in start}
+            if dots.keys() != start.keys():
+                raise Refusal(
+                    "The dots are not on the practice table: draw the marks again.", field="bench", status=409
+                )
+            seen = self._truth.hand().nudges(dots, start)
+        if self._light.shown.bench == bench:
+            self._light.nudge({name: (at[0], at[1]) for name, at in seen.items()})
+        moved = {name: [round(at[0] - start[name][0]), round(at[1] - start[name][1])] for name, at in seen.items()}
+        return {"seen": seen, "moved": moved}
 
     def landing_text(self) -> str:
         """Return what is seen on the practice table, as JSON text."""
-        return json.dumps(landing(self._light.stage, self._light.frame()), allow_nan=False, separators=(",", ":"))
+        seen = landing(self._light.stage, self._light.frame(), self._truth.now)
+        return json.dumps(seen, allow_nan=False, separators=(",", ":"))
+
+    def _record(self, bench: int) -> BenchRecord:
+        record = self._benches.record(bench)
+        if not record.practice:
+            sentence = f"{record.name} is a real bench: its sightings are taken by hand."
+            raise Refusal(sentence, field="bench", status=409)
+        return record
 
     def _seen(self, sightings: Document, way: Way) -> dict[str, list[dict[str, Any]]]:
-        crosses = sightings["crosses"]
+        crosses, hand = sightings["crosses"], self._truth.hand()
         if way == "marks":
-            return {"positions": self._hand.marks(crosses)}
+            return {"positions": hand.marks(crosses)}
         if way == "tape":
-            return {"distances": self._hand.tape(crosses)}
+            return {"distances": hand.tape(crosses)}
         if sightings["distances"] and not sightings["positions"]:
-            return {"distances": self._hand.block_tape(crosses)}
-        return {"positions": self._hand.block(crosses)}
+            return {"distances": hand.block_tape(crosses)}
+        return {"positions": hand.block(crosses)}
 
     def _add_bench(self) -> int:
-        return int(self._benches.add(workshop.BENCH_NAME, TRUE.picture, practice=True)["id"])
+        return int(self._benches.add(PRACTICE_BENCH, practice=True)["id"])
 
     def _add_thing(self) -> int:
         added = self._things.add(workshop.THING_NAME, workshop.FAMILY, workshop.MEASURES, practice=True)

@@ -8,7 +8,7 @@ from typing import Any, Literal, get_args
 
 from server.errors import Refusal
 
-Mode = Literal["dark", "crosses", "frame", "check", "layout"]
+Mode = Literal["dark", "crosses", "frame", "check", "layout", "witness", "pixels"]
 MODES: tuple[Mode, ...] = get_args(Mode)
 
 CHECK_SIZE_MM = 300.0
@@ -20,7 +20,7 @@ class Shown:
     """What the light is asked to show.
 
     Args:
-        mode: nothing, the crosses, the picture's edge, the check figure, or a layout.
+        mode: nothing, the crosses, the picture's edge, the check figure, a layout, the witness crosses, or single pixels.
         bench: the bench in use, also while dark; None before there is any.
         layout: the layout, in that mode.
         size: side of the check square, mm.

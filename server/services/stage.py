@@ -5,17 +5,22 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
+from typing import TypeAlias
 
 from calibration.bench import Bench
+from calibration.sightings import Pair
 from server.errors import Refusal
 from server.leather.pattern import Pattern, Step
 from server.leather.piece import ROLES, Role
-from server.services import drafting
+from server.services import drafting, witness
 from server.services.optics import optics
 from server.services.shown import Shown
 from server.store import benches, layouts, patterns
 from server.store.database import Database
 from server.store.records import BenchRecord, LayoutRecord, Lie, PatternRecord
+
+Nudges: TypeAlias = Mapping[str, Pair]
+"""Where witness crosses were moved to, picture px by letter."""
 
 
 @dataclass(frozen=True)
@@ -71,6 +76,7 @@ class Stage:
         bench: the bench, None only while the light is dark.
         laid: the layout and its pattern, in that mode.
         moves: where a drag has taken pieces since the layout was saved.
+        nudges: where a hand has taken witness crosses since they were shown.
 
     """
 
@@ -78,6 +84,7 @@ class Stage:
     bench: BenchInUse | None = None
     laid: Laid | None = None
     moves: Mapping[str, Lie] = field(default_factory=dict)
+    nudges: Nudges = field(default_factory=dict)
 
     def lies(self) -> dict[str, Lie]:
         """Return where each piece lies now."""
@@ -95,6 +102,46 @@ class Stage:
             return self
         now, then = self.laid.layout, before.laid.layout
         return replace(self, moves=before.moves) if (now.id, now.revision) == (then.id, then.revision) else self
+
+    def witnesses(self) -> dict[str, Pair]:
+        """Return where each witness cross stands now, px: where it belongs, or where it was moved to.
+
+        Raises:
+            Refusal: the bench has no marks that can be used (409).
+
+        """
+        if self.bench is None:
+            return {}
+        return {**witness.predicted(witness.usable(self.bench.record), self.bench.optics), **self.nudges}
+
+    def nudged(self, nudges: Nudges) -> Stage:
+        """Return the stage with these witness crosses moved, none when there are none.
+
+        Raises:
+            Refusal: a letter that is no mark (404), or a place outside the picture.
+
+        """
+        if self.shown.mode != "witness" or self.bench is None or not nudges:
+            return replace(self, nudges={})
+        known = self.witnesses()
+        unknown = next((name for name in nudges if name not in known), None)
+        if unknown is not None:
+            raise Refusal(f"There is no witness mark {unknown[:20]!r}.", field="name", status=404)
+        witness.check_inside(self.bench.record, nudges, "pixel")
+        return replace(self, nudges={**self.nudges, **nudges})
+
+    def choosing(self, name: str) -> Stage:
+        """Return the stage with this cross marked out."""
+        return replace(self, shown=replace(self.shown, selected=name))
+
+    def with_nudges_of(self, before: Stage) -> Stage:
+        """Return the stage with the witness crosses where they were ``before``, if it shows the same marks."""
+        same = self.shown.mode == before.shown.mode == "witness" and self.bench is not None and before.bench is not None
+        if not same or self.bench is None or before.bench is None:
+            return self
+        now, then = self.bench.record, before.bench.record
+        unmoved = (now.id, now.calibrated_at, now.witness) == (then.id, then.calibrated_at, then.witness)
+        return replace(self, nudges=before.nudges) if unmoved else self
 
     @property
     def height(self) -> float:

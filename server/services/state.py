@@ -6,7 +6,8 @@ import json
 from dataclasses import asdict, dataclass
 from typing import Any
 
-from server.services.benches import summary
+from server.services import guard, history
+from server.services.bench_view import in_use
 from server.services.light import Light
 from server.services.next_step import Standing, next_step
 from server.store import benches, checks, layouts, things
@@ -14,6 +15,9 @@ from server.store.database import Database, Session
 from server.store.records import BenchRecord, LayoutRecord
 
 NO_WINDOW = "No projector window is open."
+
+UNKNOWN: dict[str, Any] = dict.fromkeys(("width", "height", "ratio", "screen")) | {"fullscreen": False, "scale": 1.0}
+"""What is known of a window that has not reported its size."""
 
 
 @dataclass(frozen=True)
@@ -37,15 +41,19 @@ class State:
 
     def read(self) -> dict[str, Any]:
         """Return where things stand, as GET /api/state answers it."""
-        now = self._standing()
+        now, bench = self._standing(), None
+        if now.bench:
+            with self._database.reading() as session:
+                bench = in_use(session, now.bench)
         return {
             "window": self._window(now),
-            "bench": summary(now.bench) if now.bench else None,
+            "bench": bench,
             "thing": {"id": now.thing.id, "name": now.thing.name, "family": now.thing.family} if now.thing else None,
             "layout": {"id": now.layout.id, "name": now.layout.name} if now.layout else None,
             "next": asdict(next_step(now)),
             "light": self._light.shown.to_json() | {"sentence": self._light.frame().sentence},
             "check": _check(now),
+            "guard": guard.counts(self._light.windows.size(), now.bench),
             "first_start": now.thing is None and now.bench is None,
         }
 
@@ -62,6 +70,9 @@ class State:
                 bench=bench,
                 layout=self._layout(session, bench),
                 check=checks.latest(session, bench.id) if bench else None,
+                checked=history.last_check(session, bench.id) if bench else None,
+                corrected_at=history.corrected_at(session, bench) if bench else None,
+                wants_calibration=bench is not None and history.wants_calibration(session, bench.id),
                 window_open=light.windows.open,
                 misfit=light.misfit(),
             )
@@ -74,7 +85,7 @@ class State:
 
     def _window(self, now: Standing) -> dict[str, Any]:
         size = self._light.windows.size()
-        known = {"width": None, "height": None, "ratio": None, "fullscreen": False} if size is None else asdict(size)
+        known = UNKNOWN if size is None else asdict(size)
         sentence = now.misfit if now.window_open else NO_WINDOW
         fits = size is not None and now.misfit is None
         return {"open": now.window_open, **known, "fits": fits, "sentence": sentence}
@@ -83,5 +94,6 @@ class State:
 def _check(now: Standing) -> dict[str, Any] | None:
     if now.check is None or now.bench is None:
         return None
-    valid = now.check.made_at >= (now.bench.calibrated_at or "") and now.bench.calibration is not None
+    changed = max(now.bench.calibrated_at or "", now.corrected_at or "")
+    valid = now.check.made_at >= changed and now.bench.calibration is not None
     return {"verdict": now.check.verdict, "sentence": now.check.sentence, "made_at": now.check.made_at, "valid": valid}

@@ -15,6 +15,7 @@ from typing import Any
 from calibration.targets import crosses as lettered
 from server import units
 from server.errors import Refusal
+from server.services.nudged import with_steps
 from server.store.records import Document
 
 MOST = 1000
@@ -74,7 +75,7 @@ def renew(kept: Document, typed: Mapping[str, Any], picture: tuple[int, int]) ->
 
 
 def complete(kept: Document, picture: tuple[int, int]) -> Complete:
-    """Return the complete rows in mm, ready for the adjustment.
+    """Return the complete rows in mm, ready for the adjustment; marks with a moved cross include its step (``nudged``).
 
     Raises:
         Refusal: a figure that is not understood; the field names its row, such as ``distances.3.length``.
@@ -89,6 +90,9 @@ def complete(kept: Document, picture: tuple[int, int]) -> Complete:
             if whole is not None:
                 document[name].append(_in_mm(whole, kept["unit"], f"{name}.{number}"))
                 rows.append((name, number))
+    document["positions"] = with_steps(
+        document["positions"], kept["crosses"], default_crosses(kept["grid"], picture), picture[0]
+    )
     document["mirrored"] = kept.get("mirrored") or False
     return Complete(document, tuple(rows))
 

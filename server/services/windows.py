@@ -13,12 +13,17 @@ KEPT = 16
 
 @dataclass(frozen=True)
 class WindowSize:
-    """What a window reports: device pixels, device pixels a CSS pixel, and whether it fills the screen."""
+    """What a window reports: device pixels, device pixels a CSS pixel, and whether it fills the screen.
+
+    ``screen`` is the screen's width and height in CSS px where the window said so, ``scale`` the pinch zoom, 1 for none.
+    """
 
     width: int
     height: int
     ratio: float
     fullscreen: bool
+    screen: tuple[int, int] | None = None
+    scale: float = 1.0
 
 
 class Windows:

@@ -6,15 +6,21 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from server.services.answers import Guard
 from server.services.benches import Benches
 from server.services.checks import Checks
+from server.services.insights import Insights
 from server.services.layouts import Layouts
 from server.services.light import Light
+from server.services.making import Making
 from server.services.patterns import Patterns
 from server.services.practice import Practice
+from server.services.rack import MakersRack
+from server.services.sessions import Sessions
 from server.services.state import State
 from server.services.streams import Streams
 from server.services.things import Things
+from server.services.truth import PracticeTruth
 from server.store.database import Database, open_database
 
 
@@ -28,10 +34,15 @@ class Workshop:
     things: Things
     patterns: Patterns
     benches: Benches
+    sessions: Sessions
+    insights: Insights
     layouts: Layouts
     checks: Checks
     practice: Practice
     state: State
+    guard: Guard
+    rack: MakersRack
+    making: Making
 
     def close(self) -> None:
         """End the streams and close the database."""
@@ -53,7 +64,8 @@ def open_workshop(url: str, streams: Streams | None = None, random: np.random.Ge
     """
     database, hub = open_database(url), streams or Streams()
     light = Light(database, hub)
-    things, benches = Things(database, hub), Benches(database, light)
+    things, benches, state = Things(database, hub), Benches(database, light), State(database, light)
+    truth, rack = PracticeTruth(database, random or np.random.default_rng()), MakersRack(database)
     return Workshop(
         database=database,
         streams=hub,
@@ -61,8 +73,13 @@ def open_workshop(url: str, streams: Streams | None = None, random: np.random.Ge
         things=things,
         patterns=Patterns(database, hub),
         benches=benches,
+        sessions=Sessions(database, light, truth),
+        insights=Insights(database),
         layouts=Layouts(database, light),
         checks=Checks(database, light),
-        practice=Practice(database, (benches, things), light, random or np.random.default_rng()),
-        state=State(database, light),
+        practice=Practice(database, (benches, things), light, truth),
+        state=state,
+        guard=Guard(database, light, state),
+        rack=rack,
+        making=Making(database, rack, state),
     )

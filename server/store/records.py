@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 Document = Mapping[str, Any]
@@ -12,7 +12,11 @@ Document = Mapping[str, Any]
 
 @dataclass(frozen=True)
 class BenchRecord:
-    """A bench. ``picture`` is (width, height) px; ``calibration`` and ``report`` are None until the fit holds."""
+    """A bench. ``picture`` is (width, height) px; ``calibration`` and ``report`` are None until the fit holds.
+
+    ``table`` is (width, depth) mm, None where not given; ``tolerance`` mm at 95 %; ``witness`` the marks, each with name,
+    place, pixel, own, sigma and ``of``, the time of the calibration it was drawn under; ``guard`` answers by name.
+    """
 
     id: int
     name: str
@@ -25,6 +29,11 @@ class BenchRecord:
     made_at: str
     changed_at: str
     revision: int
+    table: tuple[float | None, float | None] = (None, None)
+    tolerance: float = 0.5
+    witness: tuple[Document, ...] = ()
+    warm_since: str | None = None
+    guard: Document = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -96,3 +105,40 @@ class CheckRecord:
     verdict: str
     sentence: str
     made_at: str
+
+
+@dataclass(frozen=True)
+class Entry:
+    """What is to be written into a bench's history.
+
+    Args:
+        kind: witness, calibration or check.
+        decision: what came of it, in one word.
+        sentence: the same for the maker.
+        drift_mm: median movement of the light since before, mm; None where it cannot be said.
+        sigma0: residuals over what was promised; None where nothing was tested.
+        still_chance, shift_chance: chance of such residuals at rest, and after a small shift.
+        off_mm: by witness, how far it was from its mark.
+        calibration_before: the calibration that was in use.
+
+    """
+
+    kind: str
+    decision: str
+    sentence: str
+    drift_mm: float | None = None
+    sigma0: float | None = None
+    still_chance: float | None = None
+    shift_chance: float | None = None
+    off_mm: Mapping[str, float] = field(default_factory=dict)
+    calibration_before: Document | None = None
+
+
+@dataclass(frozen=True)
+class SessionRecord:
+    """An entry in a bench's history, and when it was made."""
+
+    id: int
+    bench_id: int
+    at: str
+    entry: Entry

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from sqlalchemy import JSON, CheckConstraint, Double, ForeignKey, MetaData
+from sqlalchemy import JSON, CheckConstraint, Double, ForeignKey, MetaData, text
 from sqlalchemy.orm import DeclarativeBase, Mapped, mapped_column
 
 NEVER_AGAIN = {"sqlite_autoincrement": True}
@@ -28,11 +28,19 @@ class Table(DeclarativeBase):
     """What all tables share: the metadata, and JSON for documents."""
 
     metadata = MetaData(naming_convention=NAMES)
-    type_annotation_map = {dict[str, Any]: JSON(none_as_null=True), float: Double()}  # noqa: RUF012  (SQLAlchemy's way)
+    type_annotation_map = {  # noqa: RUF012  (SQLAlchemy's way)
+        dict[str, Any]: JSON(none_as_null=True),
+        list[dict[str, Any]]: JSON(none_as_null=True),
+        float: Double(),
+    }
 
 
 class Bench(Table):
-    """A projector over a bench: its picture, the sightings taken, and what the adjustment made of them."""
+    """A projector over a bench: its picture, the sightings taken, and what the adjustment made of them.
+
+    ``tolerance`` is the error at 95 % that its maker is content with; ``witness`` the marks on the table that tell
+    whether it moved; ``warm_since`` when the lamp was lit; ``guard`` what the maker answered about the picture, by name.
+    """
 
     __tablename__ = "benches"
     __table_args__ = (CheckConstraint("width > 0 AND height > 0", name="picture"), NEVER_AGAIN)
@@ -49,6 +57,12 @@ class Bench(Table):
     made_at: Mapped[str]
     changed_at: Mapped[str]
     revision: Mapped[int]
+    table_width: Mapped[float | None]
+    table_depth: Mapped[float | None]
+    tolerance: Mapped[float] = mapped_column(server_default=text("0.5"))
+    witness: Mapped[list[dict[str, Any]]] = mapped_column(server_default=text("'[]'"))
+    warm_since: Mapped[str | None]
+    guard: Mapped[dict[str, Any]] = mapped_column(server_default=text("'{}'"))
 
 
 class Thing(Table):
@@ -139,3 +153,26 @@ class Check(Table):
     verdict: Mapped[str]
     sentence: Mapped[str]
     made_at: Mapped[str]
+
+
+class BenchSession(Table):
+    """One entry in the history of a bench: a session check, a calibration, or a reading of the check figure.
+
+    ``calibration_before`` is the calibration that was in use when it was made.
+    """
+
+    __tablename__ = "sessions"
+    __table_args__ = NEVER_AGAIN
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    bench_id: Mapped[int] = mapped_column(ForeignKey("benches.id", ondelete="CASCADE"), index=True)
+    at: Mapped[str]
+    kind: Mapped[str]
+    decision: Mapped[str]
+    sentence: Mapped[str]
+    drift_mm: Mapped[float | None]
+    sigma0: Mapped[float | None]
+    still_chance: Mapped[float | None]
+    shift_chance: Mapped[float | None]
+    off_mm: Mapped[dict[str, Any]]
+    calibration_before: Mapped[dict[str, Any] | None]

@@ -3,7 +3,7 @@ import { byId } from "./dom.js";
 import { words } from "./words.js";
 
 /** @typedef {{open: boolean, width: number, height: number, ratio: number, fullscreen: boolean, fits: boolean, sentence: string}} WindowState */
-/** @typedef {{window: WindowState, bench: any, thing: any, layout: any, next: {words: string, href: string, action: string | null}, light: any, first_start: boolean}} State */
+/** @typedef {{window: WindowState, bench: any, thing: any, layout: any, next: {words: string, href: string, action: string | null}, light: any, first_start: boolean, guard?: {bad: number, ask: number}, check?: any}} State */
 
 /** @type {Set<(state: State) => void>} */
 const watchers = new Set();

@@ -49,9 +49,8 @@ export const benchWords = {
       leave: "Keep the marks there are",
     },
     check: {
-      intro: "The crosses are lit where they fell when you drew the dots. Look at each dot.",
       begin: "Start the check",
-      beginWords: (n) => `${n} crosses, one look at each. It takes less than a minute.`,
+      beginWords: (n) => `The ${n} witness crosses are lit where they fell when you drew the dots: one look at each.`,
       question: (name) => `Does cross ${name} lie on its dot?`,
       yes: "Yes, on the dot",
       moved: "Now it does",
@@ -66,6 +65,7 @@ export const benchWords = {
       go: (name) => `Look at cross ${name}`,
       decide: "Decide",
       fewest: "Look at two crosses at least.",
+      lost: "Fewer than two dots can be reached by their crosses: that is more than a shift.",
       again: "Check once more",
       picture: "Sketch of the projector's picture with the witness crosses",
     },
@@ -101,10 +101,6 @@ export const benchWords = {
     lot: "Knock it a lot",
     back: "Hang it back",
     sight: "Look at the crosses for me",
-    sighted: (moved) => {
-      const far = Object.values(moved).filter(([x, y]) => x !== 0 || y !== 0).length;
-      return far === 0 ? "All crosses lie on their dots." : `${far} of the crosses had to be moved, by whole pixels.`;
-    },
   },
 
   history: {
@@ -127,7 +123,8 @@ export const benchWords = {
 
   advice: {
     tolerance: "Tolerance",
-    toleranceMeaning: "Millimetres within which a line must lie, 95 times in 100. It also decides when enough is sighted.",
+    toleranceMeaning:
+      "Millimetres within which a line must lie, 95 times in 100. It also decides when enough is sighted.",
     met: (t) => `Met everywhere in the picture: ${mm(t, 2)}.`,
     notMet: (t, worst) => `Not met yet: ${mm(t, 2)} is wanted, ${mm(worst)} is the worst place.`,
     next: "Sight next:",
@@ -142,7 +139,7 @@ export const benchWords = {
   setups: {
     enough: "What is enough",
     enoughWords:
-      "20 mm of error in the lens position costs 0.05 mm on 5 mm leather, under an edge 900 mm from the foot of a lens 1.8 m up. A folding rule and a string are good enough; a guess is not.",
+      "20 mm of error in the lens position costs 0.05 mm on 5 mm leather, with the lens 2 m above the table. A folding rule and a string are good enough; a guess is not.",
     costs: "What the present knowledge costs",
     costsWords: "Worst place of the picture, 95 times in 100, from the lens position alone.",
     thickness: "Height of the leather under the light",
@@ -184,7 +181,8 @@ export const benchWords = {
     budget: "Where the error comes from",
     total: "All together",
     columns: { source: "Source", mm: "mm", how: "How it was got", reference: "Reference" },
-    budgetWords: "Each row is what its source alone would cost at the worst place, 95 times in 100; rows add by their squares.",
+    budgetWords:
+      "Each row is what its source alone would cost at the worst place, 95 times in 100; rows add by their squares.",
     at: "Place",
     long: "Long",
     short: "Short",

@@ -1,4 +1,6 @@
-/** Every sentence the scripts say, in one place, so that another language needs no other file. */
+/** Every sentence the scripts say, here and in words-bench.js, so that another language needs no other file. */
+
+import { benchWords } from "./words-bench.js";
 
 const size = (w) => `${w.width} × ${w.height}`;
 const mm = (value, places = 2) => `${Number(value).toFixed(places)} mm`;
@@ -39,6 +41,8 @@ export const words = {
           ? "Projector window open."
           : `Projector window open, ${size(w)} pixels${w.fullscreen ? ", full screen" : ""}.`,
       small: "It is not full screen yet: press F in it once it stands on the projector.",
+      guard: (n) => (n === 1 ? "One thing of the picture is not right." : `${n} things of the picture are not right.`),
+      look: "Look at the picture guard",
       act: "Open projector window",
     },
     bench: {
@@ -51,6 +55,11 @@ export const words = {
       practice: "This is the practice bench, without a projector.",
       act: "Calibrate",
       again: "Look at the calibration",
+      check: "Check the session",
+      checked: (s) => `Checked ${s}.`,
+      notChecked: "Not checked yet today.",
+      anew: "The last check said: calibrate anew.",
+      recheck: "The projector is warm now: check once more.",
       make: "Set up a bench",
     },
     work: {
@@ -74,6 +83,7 @@ export const words = {
     goTo: {
       draft: "Draft a pattern",
       bench: "Calibrate",
+      session: "Check the bench",
       check: "Check with a steel rule",
       table: "Go to the table",
       light: "Open the projector window",
@@ -116,7 +126,7 @@ export const words = {
   },
 
   bench: {
-    title: (name) => `Calibrate ${name || "the bench"}`,
+    bench: "Bench",
     windowShut: "No projector window is open. Open it, move it to the projector, and press F for full screen.",
     windowOpen: (w) => `Projector window open, ${size(w)} pixels.`,
     practiceWindow: "The practice bench needs no projector window: its table shows where the light lands.",
@@ -127,9 +137,8 @@ export const words = {
     gridName: (g) => `${g[0]} × ${g[1]}`,
     gridConfirm: "Other crosses need other sightings: those taken so far will be cleared. Go on?",
     clearConfirm: "Clear all sightings of this bench? It will no longer be calibrated.",
-    ways: { marks: "Known marks", tape: "Tape only", lens: "Lens and thickness" },
+    ways: { marks: "Known marks", tape: "Tape only" },
     units: { mm: "millimetres", in: "inches" },
-    views: { crosses: "The crosses", error: "How sure, where", leather: "On 4 mm leather" },
     practice: {
       marks: "Read all marks for me",
       tape: "Measure all distances for me",
@@ -143,20 +152,13 @@ export const words = {
     off: "Off by",
     residual: (value) => `${value < 0 ? "−" : ""}${Math.abs(value).toFixed(2)} mm`,
     sketch: "Sketch of the projector's picture with its lettered crosses",
-    sketchWords:
-      "The picture as the projector sees it; on your table it may lie turned or mirrored. Letters tell the crosses apart.",
     crossLabel: (name, state) =>
       `Cross ${name}${state === "placed" ? ", place known" : state === "chosen" ? ", chosen" : ""}`,
     nothingYet:
       "No sightings yet. Four crosses are the least; the more there are, the more the fit can tell, also how far to trust it.",
-    wait: "Working it out…",
-    noMap: "When the fit holds, this shows how sure each place of the table is.",
-    heatLabel: (m) => `Expected error over the table: half of it within ${mm(m.median_mm)}, at worst ${mm(m.worst_mm)}`,
     heatLegend: "What the colours mean",
     heatStep: (from, below) =>
       below === Infinity ? `over ${from} mm` : from === 0 ? `under ${below} mm` : `${from}–${below} mm`,
-    mapWords: (m, height) =>
-      `${height ? `Leather ${height} mm thick on the table` : "The bare table"}, from above. In 95 of 100 cases a line lies within this many millimetres of its place. One pixel is about ${mm(m.pixel_mm)} here.`,
     marks: {
       intro:
         "Choose a cross, move it with the arrow keys until it sits on a mark whose place you know, and type where that mark lies. Or leave it and type where it lies.",
@@ -204,11 +206,7 @@ export const words = {
     lens: {
       intro:
         "Leather has thickness: on 4 mm a line can land 2 mm beside its place unless Hidelight knows where the lens hangs. Any one of these tells it.",
-      sideLabel:
-        "From the side: a ray meets the top of a block before it reaches the table, so the light lands to one side",
       caption: "What is known of the lens",
-      lamp: "lens",
-      block: "block",
       onBlock: "Crosses on a block (best)",
       onBlockWords:
         "Lay a block of known height under a cross, say where the light lands on its top, measured as on the table below it. Four crosses near the corners are enough; 100 mm is a good height.",
@@ -294,6 +292,9 @@ export const words = {
       `${Math.max(1, Math.round(share * 100))} % of this piece lies outside the picture: that part stays dark.`,
     tools: (list) => `You need: ${list.join(", ")}.`,
     sure: (error) => `Here a line lies within ${mm(error)} of its place, in 95 of 100 cases.`,
+    met: "Tolerance met",
+    notMet: "Tolerance not met",
+    within: (error, tolerance) => `${mm(error)} of ${mm(tolerance)} allowed`,
     light: (w, on, bench) => {
       if (!bench.calibrated) return `${bench.name} is not calibrated yet, so nothing can be drawn at true size.`;
       if (!w.open) return on ? "Lit, but no projector window is open to show it." : "No projector window is open.";
@@ -338,7 +339,15 @@ export const words = {
     readings: "Lengths of the check figure as they really are on the table",
     readingsWords:
       "These are the true lengths, which only the practice table can know. At your own bench a steel rule tells them.",
-    modes: { dark: "Dark", crosses: "Crosses", check: "Check figure", layout: "The pattern" },
+    modes: {
+      dark: "Dark",
+      crosses: "Crosses",
+      witness: "Witness crosses",
+      check: "Check figure",
+      pixels: "Single pixels",
+      layout: "The pattern",
+    },
+    mark: (name) => `Pencil dot ${name}`,
     views: { all: "Whole table", light: "The light", left: "Zero of the rule", right: "Far end" },
     walk: {
       done: "done",
@@ -375,6 +384,7 @@ export const words = {
     },
   },
 
+  ...benchWords,
   mm,
   inch: (value) => `${(value / 25.4).toFixed(3)} in`,
 };

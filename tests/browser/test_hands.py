@@ -59,7 +59,7 @@ def test_a_bench_is_set_up_for_the_open_window(house: House, open_page: Open) ->
     expect(page.locator("#bench-height")).to_have_value("720")
     page.get_by_role("button", name="Make this bench").click()
     page.wait_for_url("**/bench/1")
-    expect(page.locator("h1")).to_have_text("Calibrate Garage")
+    expect(page.locator("h1")).to_have_text("Garage")
     assert house.ask("GET", "/api/benches/1")["picture"] == [1280, 720]
 
 
@@ -130,7 +130,7 @@ def test_the_focus_shows_where_a_measure_is_taken(open_page: Open) -> None:
 
 
 def test_arrow_keys_nudge_a_cross_in_the_light(furnished: House, open_page: Open) -> None:
-    page = open_page("/bench/1")
+    page = open_page("/bench/1#calibrate")
     page.get_by_text("Known marks", exact=True).click()
     page.get_by_role("button", name="Choose cross H").click()
     x, y = crosses(furnished)["H"]
@@ -175,7 +175,7 @@ def test_tape_proposes_and_the_fit_grows(house: House, open_page: Open) -> None:
 
 def test_a_slip_of_the_tape_is_named(house: House, open_page: Open) -> None:
     house.practice("tape")
-    page = open_page("/bench/1")
+    page = open_page("/bench/1#calibrate")
     expect(page.locator("#panel-tape")).to_be_visible()
     length = page.get_by_label("Length from A to D")
     length.fill(str(round(float(length.input_value()) + 10, 1)))
@@ -188,7 +188,7 @@ def test_a_slip_of_the_tape_is_named(house: House, open_page: Open) -> None:
 @pytest.mark.usefixtures("furnished")
 def test_the_error_picture_has_numbers_and_a_legend(open_page: Open) -> None:
     page = open_page("/bench/1")
-    page.get_by_text("How sure, where").click()
+    page.get_by_role("link", name="How sure, where").click()
     expect(page.locator(".heat text")).to_have_count(20)
     assert all(0.05 < float(text) < 3 for text in page.locator(".heat text").all_text_contents())
     expect(page.locator(".heat-legend li")).to_have_count(6)

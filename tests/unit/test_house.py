@@ -16,6 +16,7 @@ ROOMS = {
     "server.geometry": {"server.geometry", "calibration.refusal"},
     "server.leather": {"server.leather", "server.geometry", "calibration.refusal"},
     "server.output": {"server.output", "server.leather", "server.geometry", "calibration.refusal"},
+    "server.reading": {"server.reading", "server.leather", "server.geometry", "calibration.refusal"},
     "server.practice": {"server.practice", "calibration.refusal"},
     "server.store": {"server.store", "server.errors", "calibration.refusal"},
     "server.services": {
@@ -23,6 +24,7 @@ ROOMS = {
         "server.store",
         "server.practice",
         "server.output",
+        "server.reading",
         "server.leather",
         "server.geometry",
         "server.units",

@@ -81,7 +81,7 @@ def test_our_own_pattern_file_comes_back() -> None:
     assert back.family == "own"
     assert len(back.pieces) == len(ours.pieces)
     front, again = ours.pieces[0], back.pieces[0]
-    left, top, right, bottom = front.box()
+    left, top, right, _ = front.box()
     assert again.outline.flatten().min(axis=0).tolist() == pytest.approx([(left - right) / 2, 0.0], abs=0.02)
     assert again.outline.length == pytest.approx(front.outline.length, abs=0.1)
     assert sum(line.role == "slot" for line in again.drawn) == sum(line.role == "slot" for line in front.drawn)
@@ -143,6 +143,13 @@ def test_drawn_holes_are_kept_in_order() -> None:
     assert steps == pytest.approx(2 * 30 * math.sin(math.pi / 48), abs=1e-3)
 
 
+def test_holes_drawn_as_two_rings_are_one() -> None:
+    """Found by the fuzz: an eyelet drawn as two circles is one hole."""
+    rings = "".join(f'<circle cx="{30 + 5 * i}" cy="50" r="{r}"/>' for i in range(10) for r in (0.5, 0.8))
+    sheet = sheet_of(f'<path d="M20 20H120V90H20z"/>{rings}')
+    assert to_pattern(sheet, propose(sheet).assignment, 4.0).seams[0].holes == 10
+
+
 def test_a_stitch_line_too_short_says_so() -> None:
     sheet = sheet_of('<path d="M20 20H120V90H20z"/><circle stroke="blue" cx="60" cy="60" r="2"/>')
     looks: dict[str, Choice] = {look.key: "stitch" if look.colour == "#0000ff" else "cut" for look in sheet.looks}
@@ -197,7 +204,7 @@ def test_assignments_are_checked() -> None:
     for pitch in (0.0, math.nan, 60.0):
         with pytest.raises(Refusal, match="pitch"):
             to_pattern(sheet, Assignment(dict.fromkeys(keys, cut)), pitch)
+    body = "".join(f"M24 {24 + i / 20}H116" for i in range(400))
+    many = sheet_of(f'<path d="{RING}"/><path stroke="blue" d="{body}"/>')
     with pytest.raises(Refusal, match="holes are the most"):
-        body = "".join(f"M24 {24 + i / 20}H116" for i in range(400))
-        many = sheet_of(f'<path d="{RING}"/><path stroke="blue" d="{body}"/>')
         to_pattern(many, Assignment({many.looks[0].key: "cut", many.looks[1].key: "stitch"}), 1.0)

@@ -149,6 +149,12 @@ def test_loose_lines_are_joined_but_not_where_three_meet() -> None:
     assert [(line.closed, len(line.points)) for line in sheet.lines] == [(True, 3), (False, 2), (False, 2), (False, 2)]
 
 
+def test_a_line_out_and_back_is_no_ring() -> None:
+    """Found by the fuzz: two lines nearly over each other, joined at both ends."""
+    line = only('<path d="M0 0H10"/><path d="M10 0.01H0"/>')
+    assert (line.closed, len(line.points)) == (False, 2)
+
+
 def test_path_data_goes_on_after_a_close() -> None:
     (first, closed), (second, open_) = outlines("M0 0H4V4zl-1 0", "it")
     assert (closed, open_) == (True, False)
@@ -156,7 +162,18 @@ def test_path_data_goes_on_after_a_close() -> None:
 
 
 @pytest.mark.parametrize(
-    "data", ["L0 0", "M0 0L5", "M0 0 5", "M0 0Lx", "M0 0L1e999 0", "M0 0A1 1 0 2 0 5 5", "M0 0 #", "5"]
+    "data",
+    [
+        "L0 0",
+        "M0 0L5",
+        "M0 0 5",
+        "M0 0Lx",
+        "M0 0L1e999 0",
+        "M0 0A1 1 0 2 0 5 5",
+        "M0 0 #",
+        "5",
+        "M0 0a1.0001,1.000194921,-0.87305z",
+    ],
 )
 def test_broken_path_data_is_refused(data: str) -> None:
     with pytest.raises(Refusal, match="path data of it"):

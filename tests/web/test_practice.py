@@ -13,7 +13,7 @@ from server.errors import Refusal
 from server.practice.hand import TAPE_DISTANCES, Hand, corners, spread
 from server.practice.projector import TRUE
 from server.practice.workshop import PANEL
-from server.services.landings import surface
+from server.services.landings import Table, surface
 from tests.web.desk import Desk, open_desk
 
 PIXEL_MM = 0.65
@@ -106,7 +106,7 @@ def test_a_block_under_tape_is_taped_too(desk: Desk) -> None:
 
 def test_light_lands_on_the_leather_where_there_is_leather_and_on_the_table_elsewhere() -> None:
     pixels = np.random.default_rng(8).uniform([0, 0], [1920, 1080], (500, 2))
-    places, on = surface(pixels, 4.0)
+    places, on = surface(pixels, Table(TRUE, 4.0))
     assert 0.1 < on.mean() < 0.9
     assert places[on] == pytest.approx(TRUE.land(pixels[on], 4.0))
     assert places[~on] == pytest.approx(TRUE.land(pixels[~on], 0.0))
@@ -114,7 +114,7 @@ def test_light_lands_on_the_leather_where_there_is_leather_and_on_the_table_else
     assert (places[on] <= [PANEL.x + PANEL.width, PANEL.y + PANEL.height]).all()
     step = np.linalg.norm(TRUE.land(pixels, 4.0) - TRUE.land(pixels, 0.0), axis=1)
     assert step.max() > 0.5, "4 mm of leather moves the light visibly"
-    flat, none = surface(pixels, 0.0)
+    flat, none = surface(pixels, Table(TRUE, 0.0))
     assert not none.any()
     assert flat == pytest.approx(TRUE.land(pixels, 0.0))
 

@@ -72,6 +72,17 @@ KNOWN = {
     ("/api/practice/start", "POST"),
     ("/api/practice/sight", "POST"),
     ("/api/practice/read", "POST"),
+    ("/api/practice/knock", "POST"),
+    ("/api/practice/witness", "POST"),
+    ("/api/light/witness", "POST"),
+    ("/api/benches/import", "POST"),
+    ("/api/benches/<int:number>/file.json", "GET"),
+    ("/api/benches/<int:number>/insight", "GET"),
+    ("/api/benches/<int:number>/witness", "PUT"),
+    ("/api/benches/<int:number>/session", "POST"),
+    ("/api/benches/<int:number>/sessions", "GET"),
+    ("/api/guard", "GET"),
+    ("/api/guard", "POST"),
 }
 
 
@@ -305,6 +316,8 @@ def test_the_map_covers_the_picture_and_agrees_with_the_report(desk: Desk) -> No
     assert max(point[0] for point in flat["points"]) > max(point[0] for point in found["points"]), "higher is narrower"
 
 
+WINDOW = {"window": "w", "width": 9, "height": 9, "ratio": 1, "fullscreen": True}
+
 # one row a fault: method, path, body, status, the field that is named
 BAD: list[tuple[str, str, Any, int, str | None]] = [
     ("GET", "/api/families/boots", None, 404, "family"),
@@ -401,6 +414,90 @@ BAD: list[tuple[str, str, Any, int, str | None]] = [
     ("POST", "/api/practice/sight", {"bench": 2, "way": "marks"}, 409, "bench"),
     ("POST", "/api/practice/sight", {"bench": 9, "way": "marks"}, 404, "bench"),
     ("POST", "/api/practice/read", {"size": 300}, 409, "size"),
+    ("POST", "/api/benches", BENCH | {"tolerance": 0}, 422, "tolerance"),
+    ("POST", "/api/benches", BENCH | {"tolerance": "wide"}, 422, "tolerance"),
+    ("POST", "/api/benches", BENCH | {"table_width": 3}, 422, "table_width"),
+    ("PUT", "/api/benches/1", {"table_depth": True}, 422, "table_depth"),
+    ("PUT", "/api/benches/1", {"tolerance": [0.5]}, 422, "tolerance"),
+    ("PUT", "/api/benches/1", {"name": None}, 422, "name"),
+    ("PUT", "/api/benches/1", {"width": 1280}, 409, "width"),
+    ("PUT", "/api/benches/1", {"depth": 1}, 422, "depth"),
+    ("PUT", "/api/benches/9", {"tolerance": 1}, 404, "bench"),
+    ("GET", "/api/benches/9/file.json", None, 404, "bench"),
+    ("GET", "/api/benches/2/file.json", None, 409, "bench"),
+    ("POST", "/api/benches/import", {"file": {}}, 422, "name"),
+    ("POST", "/api/benches/import", {"name": "G"}, 422, "file"),
+    ("POST", "/api/benches/import", {"name": "G", "file": []}, 422, "file"),
+    ("POST", "/api/benches/import", {"name": "G", "file": {"kind": "spoon"}}, 422, "file"),
+    ("GET", "/api/benches/9/insight", None, 404, "bench"),
+    ("GET", "/api/benches/1/insight?height=-1", None, 422, "height"),
+    ("GET", "/api/benches/1/insight?tolerance=0", None, 422, "tolerance"),
+    ("GET", "/api/benches/1/insight?tolerance=nan", None, 422, "tolerance"),
+    ("GET", "/api/benches/1/insight?layout=9", None, 404, "layout"),
+    ("GET", "/api/benches/1/insight?layout=2", None, 409, "layout"),
+    ("GET", "/api/benches/1/insight?layout=two", None, 422, "layout"),
+    ("PUT", "/api/benches/9/witness", {"names": ["A", "B"], "own": True}, 404, "bench"),
+    ("PUT", "/api/benches/2/witness", {"names": ["A", "B"], "own": True}, 409, "bench"),
+    ("PUT", "/api/benches/1/witness", {"names": ["A", "B"]}, 422, "own"),
+    ("PUT", "/api/benches/1/witness", {"names": ["A"], "own": True}, 422, "names"),
+    ("PUT", "/api/benches/1/witness", {"names": ["A", "A"], "own": True}, 422, "names"),
+    ("PUT", "/api/benches/1/witness", {"names": ["A", "Z"], "own": True}, 422, "names"),
+    ("PUT", "/api/benches/1/witness", {"names": "AB", "own": True}, 422, "names"),
+    ("PUT", "/api/benches/1/witness", {"names": ["A"] * 101, "own": True}, 422, "names"),
+    ("PUT", "/api/benches/1/witness", {"names": ["A", "B"], "own": False}, 422, "names"),
+    ("PUT", "/api/benches/1/witness", {"marks": [{"name": "A", "place": [1, 2]}], "own": False}, 422, "marks"),
+    ("PUT", "/api/benches/1/witness", {"marks": [{"name": "A", "place": [1]}], "own": False}, 422, "marks.0.place"),
+    ("PUT", "/api/benches/1/witness", {"marks": [{"name": "a", "place": [1, 2]}], "own": False}, 422, "marks"),
+    (
+        "PUT",
+        "/api/benches/1/witness",
+        {"marks": [{"name": "A", "place": ["x", 2]}], "own": False},
+        422,
+        "marks.0.place",
+    ),
+    (
+        "PUT",
+        "/api/benches/1/witness",
+        {"marks": [{"name": "A", "place": [1e9, 2]}], "own": False},
+        422,
+        "marks.0.place",
+    ),
+    (
+        "PUT",
+        "/api/benches/1/witness",
+        {"marks": [{"name": c, "place": [9e3, 2]} for c in "AB"], "own": False},
+        422,
+        "marks",
+    ),
+    ("PUT", "/api/benches/1/witness", {"marks": [{"name": "A", "place": [99, 99]}] * 2, "own": False}, 422, "marks"),
+    ("POST", "/api/benches/9/session", {"seen": {}}, 404, "bench"),
+    ("POST", "/api/benches/1/session", {"seen": {"A": [1, 2], "B": [1, 2]}}, 409, "bench"),
+    ("POST", "/api/benches/1/session", {"seen": {"A": [1]}}, 422, "seen.A"),
+    ("POST", "/api/benches/1/session", {"seen": {"A": ["1", 2]}}, 422, "seen.A"),
+    ("POST", "/api/benches/1/session", {}, 422, "seen"),
+    ("GET", "/api/benches/9/sessions", None, 404, "bench"),
+    ("POST", "/api/light", {"mode": "witness"}, 422, "bench"),
+    ("POST", "/api/light", {"mode": "witness", "bench": 1}, 409, "bench"),
+    ("POST", "/api/light", {"mode": "witness", "bench": 2}, 409, "bench"),
+    ("POST", "/api/light", {"mode": "witness", "bench": 1, "pixels": [1, 2]}, 422, "pixels"),
+    ("POST", "/api/light", {"mode": "pixels"}, 422, "bench"),
+    ("POST", "/api/light/witness", {"name": "A"}, 422, "pixel"),
+    ("POST", "/api/light/witness", {"name": "A", "pixel": [1, True]}, 422, "pixel"),
+    ("POST", "/api/guard", {"name": "full-screen", "answer": "yes"}, 422, "name"),
+    ("POST", "/api/guard", {"name": "overscan", "answer": "maybe"}, 422, "answer"),
+    ("POST", "/api/guard", {"name": "overscan", "answer": "yes", "bench": 9}, 404, "bench"),
+    ("GET", "/api/guard?bench=9", None, 404, "bench"),
+    ("GET", "/api/guard?bench=x", None, 422, "bench"),
+    ("POST", "/api/window", WINDOW | {"screen": {"width": 9}}, 422, "screen.height"),
+    ("POST", "/api/window", WINDOW | {"screen": [9, 9]}, 422, "screen"),
+    ("POST", "/api/window", WINDOW | {"scale": 0}, 422, "scale"),
+    ("POST", "/api/practice/knock", {"how": "hard"}, 422, "how"),
+    ("POST", "/api/practice/knock", {}, 422, "how"),
+    ("POST", "/api/practice/witness", {"bench": 1}, 409, "bench"),
+    ("POST", "/api/practice/witness", {"bench": 2}, 409, "bench"),
+    ("POST", "/api/practice/witness", {"bench": 9}, 404, "bench"),
+    ("PUT", "/api/layouts/1", {"leather": 0}, 422, "leather"),
+    ("PUT", "/api/layouts/1", {"leather": True}, 422, "leather"),
 ]
 
 
@@ -435,7 +532,8 @@ def test_bad_input_is_refused_in_one_sentence(
 def everything(desk: Desk) -> list[Any]:
     """Return all that is saved and shown."""
     lists = [desk.get(f"/api/{name}") for name in ("state", "things", "patterns", "benches", "layouts")]
-    return [*lists, desk.get("/api/layouts/1"), desk.shop.light.stage.moves]
+    kept = [desk.get(path) for path in ("/api/layouts/1", "/api/benches/1", "/api/benches/1/sessions", "/api/guard")]
+    return [*lists, *kept, desk.shop.light.stage.moves, desk.shop.light.stage.nudges]
 
 
 def assert_error_shape(content: Any) -> None:

@@ -143,6 +143,55 @@ def test_lens_rows_are_read(bench: Desk) -> None:
     assert kinds == ["height", "foot"]
 
 
+def test_a_mark_whose_cross_was_moved_includes_the_step() -> None:
+    """The stated sigma is the hand's; half a pixel more or less is left by the cross's own step (rectangle: s / sqrt 12)."""
+    kept = typed_sightings.empty((1920, 1080))
+    pixel = 0.65
+    crosses = {name: [x + 3.0, y] if name in "AB" else [x, y] for name, (x, y) in kept["crosses"].items()}
+    crosses["C"] = [crosses["C"][0] + 0.3, crosses["C"][1]]
+    rows: list[dict[str, Any]] = [
+        {"cross": name, "at": [pixel * u, pixel * v]} for name, (u, v) in crosses.items() if name in "ABCD"
+    ]
+    rows[0]["sigma"] = 0.25
+    rows[3]["sigma"] = 0.4
+    whole = typed_sightings.complete(kept | {"crosses": crosses, "positions": rows}, (1920, 1080))
+    found = {row["cross"]: row.get("sigma") for row in whole.document["positions"]}
+    assert found["A"] == pytest.approx(np.hypot(0.25, pixel / 12**0.5))
+    assert found["B"] == pytest.approx(np.hypot(0.3, pixel / 12**0.5)), (
+        "unstated: the hand that moves a cross onto a mark"
+    )
+    assert found["C"] == pytest.approx(np.hypot(0.3, 0.1 * pixel / 12**0.5)), "a tenth of a pixel is another step"
+    assert found["D"] == 0.4, "this one was measured where it stood"
+    assert rows[0]["sigma"] == 0.25, "what was typed stays as it was typed"
+
+
+def test_the_step_follows_the_pixel_on_the_table() -> None:
+    kept = typed_sightings.empty((1920, 1080))
+    crosses = {name: [x + 1.0, y] for name, (x, y) in kept["crosses"].items()}
+    sigmas = []
+    for pixel in (0.5, 2.0):
+        rows = [
+            {"cross": name, "at": [pixel * u / 25.4, pixel * v / 25.4], "sigma": "0.1 mm"}
+            for name, (u, v) in crosses.items()
+        ]
+        whole = typed_sightings.complete(kept | {"unit": "in", "crosses": crosses, "positions": rows}, (1920, 1080))
+        sigmas.append(whole.document["positions"][0]["sigma"])
+    assert sigmas == pytest.approx([np.hypot(0.1, pixel / 12**0.5) for pixel in (0.5, 2.0)])
+    alone = kept | {"crosses": crosses, "positions": [{"cross": "A", "at": [1, 2]}]}
+    assert 0.3 < typed_sightings.complete(alone, (1920, 1080)).document["positions"][0]["sigma"] < 0.4
+
+
+def test_a_wrong_figure_beside_a_moved_cross_is_still_named(bench: Desk) -> None:
+    crosses = bench.get("/api/benches/1")["sightings"]["crosses"] | {"A": [70.5, 64.5]}
+    for row in (
+        {"cross": "A", "at": 5},
+        {"cross": "A", "at": [1, 2], "height": "two ells"},
+        {"cross": "A", "at": [1, 2], "sigma": 0},
+    ):
+        answer = bench.put("/api/benches/1/sightings", {"crosses": crosses, "positions": [row]})
+        assert answer["refusal"]["sentence"]
+
+
 def test_every_kind_of_row_is_read_with_its_keys() -> None:
     """What is kept and what the adjustment reads use the same keys (the sightings file's)."""
     kept = typed_sightings.empty((1920, 1080)) | {

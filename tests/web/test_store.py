@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import json
 import os
 import sqlite3
 from pathlib import Path
 from typing import Any
 
 import pytest
+from alembic import command
 from alembic.autogenerate import compare_metadata
 from alembic.migration import MigrationContext
 from sqlalchemy import create_engine, inspect
@@ -56,6 +58,77 @@ def _described(inspector: Any) -> dict[str, Any]:
         }
         for table in tables
     }
+
+
+def test_a_database_of_the_first_version_is_brought_up_whole(place: Path) -> None:
+    """Made by migration 1, with a row in every table: afterwards every old value is there, and the new ones have their defaults."""
+    before = _first_version(place)
+    open_database(file_url(place)).close()
+    with sqlite3.connect(place) as connection:
+        for table, (columns, rows) in before.items():
+            assert connection.execute(f"SELECT {', '.join(columns)} FROM {table}").fetchall() == rows  # noqa: S608
+        added = connection.execute(
+            "SELECT table_width, table_depth, tolerance, witness, warm_since, guard FROM benches"
+        )
+        assert added.fetchall() == [(None, None, 0.5, "[]", None, "{}")]
+        assert connection.execute("SELECT count(*) FROM sessions").fetchone() == (0,)
+        assert connection.execute("PRAGMA foreign_key_check").fetchall() == []
+        assert connection.execute("SELECT seq FROM sqlite_sequence WHERE name = 'benches'").fetchone() == (41,)
+    connection.close()
+
+
+def test_a_bench_of_the_first_version_works_on(tmp_path: Path) -> None:
+    """The practice bench as it was saved before there were sessions: read, marked, checked."""
+    first = open_desk(tmp_path / "first")
+    first.practice("marks", "block")
+    record = first.shop.benches.record(1)
+    first.shop.close()
+    place = tmp_path / "second" / "hidelight.db"
+    place.parent.mkdir()
+    _first_version(place)
+    kept = [json.dumps(part) for part in (record.sightings, record.calibration, record.report)]
+    with sqlite3.connect(place) as connection:
+        connection.execute("UPDATE benches SET practice = 1, sightings = ?, calibration = ?, report = ?", kept)
+    connection.close()
+    second = open_desk(place.parent)
+    assert second.get("/api/benches/41")["calibrated"] is True
+    marks = second.put("/api/benches/41/witness", {"names": ["A", "E", "P", "T"], "own": True})["witness"]["marks"]
+    seen = {mark["name"]: mark["predicted"] for mark in marks}
+    assert second.post("/api/benches/41/session", {"seen": seen})["decision"] == "still"
+    second.shop.close()
+
+
+def _first_version(place: Path) -> dict[str, tuple[list[str], list[Any]]]:
+    """Make a database by the first migration alone, fill it, and return what it holds, table by table."""
+    engine = create_engine(file_url(place))
+    with engine.begin() as connection:
+        config = migrate._config()
+        config.attributes["connection"] = connection
+        command.upgrade(config, "0001")
+        for statement in FIRST_ROWS:
+            connection.exec_driver_sql(statement)
+        names = [name for name in inspect(connection).get_table_names() if name != migrate.VERSION_TABLE]
+        assert "sessions" not in names
+        held = {}
+        for name in names:
+            columns = [column["name"] for column in inspect(connection).get_columns(name)]
+            rows = connection.exec_driver_sql(f"SELECT {', '.join(columns)} FROM {name}").fetchall()  # noqa: S608
+            held[name] = (columns, [tuple(row) for row in rows])
+    engine.dispose()
+    assert all(rows for _, rows in held.values()), "every table must hold something"
+    return held
+
+
+FIRST_ROWS = [
+    'INSERT INTO benches VALUES (41, \'Bay\', 0, 1920, 1080, \'{"unit": "mm"}\', \'{"kind": "x"}\', \'{"a": 1.5}\', '
+    "'2031-01-01T00:00:00.000Z', '2031-01-01T00:00:00.000Z', '2031-01-02T00:00:00.000Z', 7)",
+    "INSERT INTO things VALUES (3, 'Lamp', 0, 'belt-pouch', '{\"width\": \"3 in\"}', 'a', 'b', 2)",
+    "INSERT INTO patterns VALUES (5, 3, 'belt-pouch', 'Belt pouch', '{\"width\": 76.2}', '{}', '<svg/>', 'a')",
+    "INSERT INTO layouts VALUES (6, 'On Bay', 5, 41, '4-5 oz', 1.7859, 'cut', '{\"cut\": true}', 'a', 'b', 9)",
+    "INSERT INTO placements VALUES (6, 'front', 1.25, -2.5, 90.0, 1)",
+    "INSERT INTO settings VALUES ('light', '{\"mode\": \"dark\"}')",
+    "INSERT INTO checks VALUES (8, 41, 7, 300.0, 0.0, '{\"top\": 300.1}', 'holds', 'Well.', 'a')",
+]
 
 
 def test_a_half_finished_migration_leaves_nothing(place: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -62,6 +62,32 @@ def test_a_projector_window_sees_a_drag_at_once(process: Process) -> None:
         )
 
 
+def test_a_projector_window_sees_a_witness_cross_move_at_once(process: Process) -> None:
+    bench = process.ask("POST", "/api/practice/start", {})[1]["bench"]
+    process.ask("POST", "/api/practice/sight", {"bench": bench, "way": "marks", "replace": True})
+    marks = {"names": ["A", "E", "P", "T"], "own": True}
+    assert process.ask("PUT", f"/api/benches/{bench}/witness", marks)[0] == 200
+    process.ask("POST", "/api/window", WINDOW)
+    process.ask("POST", "/api/light", {"mode": "witness", "bench": bench})
+    with process.stream("projector") as stream, process.stream("practice", "w2") as table:
+        before = _with_strokes(stream)
+        landed = table.next("landing")
+        assert [mark["name"] for mark in landed["marks"]] == marks["names"]
+        start = time.monotonic()
+        assert process.ask("POST", "/api/light/witness", {"name": "A", "pixel": [80.5, 90.5]})[1] == {"live": True}
+        after = stream.next("frame")
+        assert time.monotonic() - start < 0.5
+        assert after["version"] > before["version"]
+        assert after["strokes"] != before["strokes"]
+        assert table.next("landing")["strokes"] != landed["strokes"]
+        assert process.ask("GET", f"/api/benches/{bench}/sessions")[1][0]["kind"] == "calibration", (
+            "a nudge decides nothing"
+        )
+        process.ask("POST", "/api/practice/knock", {"how": "a little"})
+        assert table.next("landing")["footprint"] != landed["footprint"], "the table hears of a knock"
+        process.ask("POST", "/api/practice/knock", {"how": "back"})
+
+
 def test_a_second_window_waits_and_may_take_over(process: Process) -> None:
     process.ask("POST", "/api/practice/start", {})
     process.ask("POST", "/api/light", {"mode": "frame", "bench": 1})

@@ -18,25 +18,27 @@ export function enlarged(all) {
   return [5, 2, 1].map((k) => k * whole).find((k) => k <= most) ?? 1;
 }
 
-/** The ellipses on the table, enlarged. @param {Ellipse[]} all @param {number} times @param {number} wide mm of the whole drawing */
-export function ellipseMarks(all, times, wide) {
+/** The ellipses on the table, enlarged. @param {Ellipse[]} all @param {number} times @param {number} size of the numbers, mm */
+export function ellipseMarks(all, times, size) {
   const shapes = all.map((e) =>
     svg(
       "ellipse",
       {
-        rx: Math.max(e.long_mm * times, wide * 0.002),
-        ry: Math.max(e.short_mm * times, wide * 0.002),
+        rx: e.long_mm * times,
+        ry: e.short_mm * times,
         transform: `translate(${e.at.join(" ")}) rotate(${e.turn})`,
       },
       svg("title", {}, W.one(e)),
     ),
   );
-  const numbers = NUMBERED.rows.flatMap((row) => NUMBERED.columns.map((column) => numberOf(all[row * COLUMNS + column], wide)));
+  const numbers = NUMBERED.rows.flatMap((row) =>
+    NUMBERED.columns.map((column) => numberOf(all[row * COLUMNS + column], size)),
+  );
   return svg("g.ellipses", {}, ...shapes, ...numbers);
 }
 
-function numberOf(/** @type {Ellipse} */ e, /** @type {number} */ wide) {
-  const place = { x: e.at[0], y: e.at[1], "font-size": wide * 0.027 };
+function numberOf(/** @type {Ellipse} */ e, /** @type {number} */ size) {
+  const place = { x: e.at[0], y: e.at[1], "font-size": size };
   return svg("text", { ...place, "text-anchor": "middle", "dominant-baseline": "central" }, e.long_mm.toFixed(2));
 }
 

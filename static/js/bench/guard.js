@@ -59,7 +59,12 @@ export function guardSection(place, room) {
     return el(
       "li.card",
       { "data-guard": one.name, "data-state": one.state },
-      el("div.head", {}, guardFigure(one.figure), el("div", {}, el("h3", {}, one.title), el("p.state", {}, W.state[one.state]))),
+      el(
+        "div.head",
+        {},
+        guardFigure(one.figure),
+        el("div", {}, el("h3", {}, one.title), el("p.state", {}, W.state[one.state])),
+      ),
       el("p", {}, one.words),
       one.remedy && el("p.note.mind", {}, one.remedy),
       one.name === "warm-up" && clock.element,
@@ -71,9 +76,14 @@ export function guardSection(place, room) {
 
   function ways(one) {
     const button = (key, text, act, pressed = null) =>
-      el("button.button", { type: "button", "data-key": `${one.name} ${key}`, "aria-pressed": pressed, onclick: act }, text);
+      el(
+        "button.button",
+        { type: "button", "data-key": `${one.name} ${key}`, "aria-pressed": pressed, onclick: act },
+        text,
+      );
     return [
-      one.light && button("light", one.light === lit ? W.lit : W.light, () => light(one.light), String(one.light === lit)),
+      one.light &&
+        button("light", one.light === lit ? W.lit : W.light, () => light(one.light), String(one.light === lit)),
       button("yes", W.yes, () => answer(one.name, "yes"), String(one.answer === "yes")),
       button("no", W.no, () => answer(one.name, "no"), String(one.answer === "no")),
     ].filter(Boolean);

@@ -6,33 +6,34 @@ import { words } from "../words.js";
  * eye and in grey (the order of lightness of the cividis map; Nunez, Anderton & Renslow, PLoS ONE 13 (2018) e0199239).
  */
 const STEPS = [
-  { below: 0.15, colour: "#12306b", ink: "#ffffff" },
-  { below: 0.25, colour: "#3a4a6c", ink: "#ffffff" },
-  { below: 0.4, colour: "#62646f", ink: "#ffffff" },
-  { below: 0.7, colour: "#8a8678", ink: "#000000" },
-  { below: 1.2, colour: "#bba965", ink: "#000000" },
-  { below: Infinity, colour: "#f7da3e", ink: "#000000" },
+  { below: 0.15, colour: "#12306b" },
+  { below: 0.25, colour: "#3a4a6c" },
+  { below: 0.4, colour: "#62646f" },
+  { below: 0.7, colour: "#8a8678" },
+  { below: 1.2, colour: "#bba965" },
+  { below: Infinity, colour: "#f7da3e" },
 ];
 
 const stepOf = (error) => STEPS.find((step) => error < step.below) ?? STEPS[STEPS.length - 1];
 
 /** @typedef {{footprint: number[][], columns: number, rows: number, points: number[][], error_mm: number[], pixel_mm: number, worst_mm: number, median_mm: number}} ErrorMap */
 
-/** The expected error over the table, in table millimetres. @param {ErrorMap} map */
+/**
+ * The expected error over the table, in table millimetres.
+ * @param {ErrorMap} map
+ */
 export function heat(map) {
   const [x0, y0, x1, y1] = box(map.footprint);
-  const margin = (x1 - x0) * 0.03;
+  const margin = (x1 - x0) * 0.06;
   const wide = x1 - x0 + 2 * margin;
   const drawing = svg(
     "svg.heat",
     {
       viewBox: `${x0 - margin} ${y0 - margin} ${wide} ${y1 - y0 + 2 * margin}`,
       role: "img",
-      "aria-label": words.bench.heatLabel(map),
     },
     ...cells(map),
     svg("polygon.footprint", { points: map.footprint.map((p) => p.join(",")).join(" ") }),
-    ...numbers(map, wide),
   );
   return drawing;
 }
@@ -57,29 +58,6 @@ function cells(/** @type {ErrorMap} */ map) {
     }
   }
   return found;
-}
-
-/** Numbers on about five by four of the points. */
-function numbers(/** @type {ErrorMap} */ map, /** @type {number} */ wide) {
-  const pick = (count, most) => {
-    const many = Math.min(most, count);
-    return Array.from({ length: many }, (_, i) => Math.round((i + 0.5) * (count / many) - 0.5));
-  };
-  return pick(map.rows, 4).flatMap((row) =>
-    pick(map.columns, 5).map((column) => {
-      const i = row * map.columns + column;
-      const [x, y] = map.points[i];
-      const attributes = {
-        x,
-        y,
-        fill: stepOf(map.error_mm[i]).ink,
-        "font-size": wide * 0.03,
-        "text-anchor": "middle",
-        "dominant-baseline": "middle",
-      };
-      return svg("text", attributes, map.error_mm[i].toFixed(2));
-    }),
-  );
 }
 
 /** What the colours mean, in mm. */

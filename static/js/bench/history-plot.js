@@ -14,8 +14,16 @@ const TRACKS = { drift: { top: 26, bottom: 112 }, sigma: { top: 150, bottom: 222
 export function historyPlot(entries) {
   const step = (WIDE - LEFT - 24) / Math.max(entries.length, 6);
   const x = (i) => LEFT + step * (i + 0.5);
-  const drift = scale(entries.map((e) => e.drift_mm), TRACKS.drift, 1);
-  const sigma = scale(entries.map((e) => e.sigma0), TRACKS.sigma, 2);
+  const drift = scale(
+    entries.map((e) => e.drift_mm),
+    TRACKS.drift,
+    1,
+  );
+  const sigma = scale(
+    entries.map((e) => e.sigma0),
+    TRACKS.sigma,
+    2,
+  );
   return svg(
     "svg.history-plot",
     { viewBox: `0 0 ${WIDE} 240`, role: "img", "aria-label": W.plot(entries.length) },
@@ -50,13 +58,18 @@ function lineOf(entries, x, sigma) {
   return known.map(([at, value], i) => `${i === 0 ? "M" : "L"}${at} ${sigma.y(value)}`).join("") || "M0 0";
 }
 
+const beginning = (at) =>
+  Object.values(TRACKS)
+    .map(({ top, bottom }) => `M${at} ${top}V${bottom}`)
+    .join("");
+
 function marks(entry, at, step, drift, sigma) {
   const told = W.point(W.kinds[entry.kind][entry.decision], ago(entry.at), entry.drift_mm, entry.sigma0);
   const title = () => svg("title", {}, told);
   const wide = Math.min(step * 0.5, 22);
   const base = TRACKS.drift.bottom;
   const found = [];
-  if (entry.kind === "calibration") found.push(svg("path.begin", { d: `M${at} 20V226` }, title()));
+  if (entry.kind === "calibration") found.push(svg("path.begin", { d: beginning(at) }, title()));
   if (entry.drift_mm !== null) {
     const top = Math.min(drift.y(entry.drift_mm), base - 2);
     const bar = { x: at - wide / 2, y: top, width: wide, height: base - top, rx: 2, "data-decision": entry.decision };

@@ -38,7 +38,11 @@ function row(/** @type {Entry} */ entry) {
     { "data-kind": entry.kind, "data-decision": entry.decision },
     el("span.what", {}, W.kinds[entry.kind][entry.decision]),
     el("time.soft.small", { datetime: entry.at }, ago(entry.at)),
-    el("span.numbers", {}, [amount("drift", entry.drift_mm, " mm"), amount("σ", entry.sigma0, "")].filter(Boolean).join(", ")),
+    el(
+      "span.numbers",
+      {},
+      [amount("drift", entry.drift_mm, " mm"), amount("σ", entry.sigma0, "")].filter(Boolean).join(", "),
+    ),
     el("span.soft.small.sentence", {}, entry.sentence),
   );
 }

@@ -80,13 +80,25 @@ function ownForm(room) {
 
 /** A bench file makes a new bench; the page goes there. */
 export function importCard() {
-  const file = el("input", { type: "file", id: "import-file", name: "file", accept: ".json,application/json", onchange: suggest });
+  const file = el("input", {
+    type: "file",
+    id: "import-file",
+    name: "file",
+    accept: ".json,application/json",
+    onchange: suggest,
+  });
   const form = el(
     "form.card.import",
     { onsubmit: bring, novalidate: true },
     el("h3", {}, W.importTitle),
     el("p", {}, W.importWords),
-    el("div.field", {}, el("label", { for: "import-file" }, W.file), file, el("p.wrong-here", { "data-for": "file", role: "alert" })),
+    el(
+      "div.field",
+      {},
+      el("label", { for: "import-file" }, W.file),
+      file,
+      el("p.wrong-here", { "data-for": "file", role: "alert" }),
+    ),
     el(
       "div.field",
       {},

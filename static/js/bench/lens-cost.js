@@ -18,7 +18,9 @@ export function lensCost(place, room) {
     el("div.field.narrow", {}, el("label", { for: "cost-height" }, W.thickness), height),
     body,
   );
-  const insight = insightOf(room.id, draw);
+  /** @type {any} */
+  let latest = null;
+  const insight = insightOf(room.id, (told) => draw((latest = told)));
 
   function asked() {
     const value = Number(height.value.trim().replace(",", "."));
@@ -26,10 +28,9 @@ export function lensCost(place, room) {
   }
 
   function draw(told) {
-    const lens = told.budget?.rows.find((row) => row.source === "lens position");
-    if (!lens) return body.replaceChildren(el("p.soft", {}, W.none));
+    if (told.lens_cost.length === 0) return body.replaceChildren(el("p.soft", {}, W.none));
     body.replaceChildren(
-      el("p.note", {}, W.inUse(told.height ?? asked(), lens.mm)),
+      el("p.note", {}, W.inUse(asked(), costAt(asked(), told.lens_cost))),
       costTable(told.lens_cost),
       el("p.soft.small", {}, W.costsWords),
     );
@@ -37,9 +38,16 @@ export function lensCost(place, room) {
 
   function update() {
     if (height.value === "" && document.activeElement !== height) height.value = String(room.leather());
-    insight.want(asked());
+    if (latest !== null) draw(latest);
+    insight.want(0);
   }
   return { update, stale: insight.stale };
+}
+
+/** The cost grows with the height, as long as that is small beside the lens's. @param {number} height @param {{height: number, mm: number}[]} costs */
+function costAt(height, costs) {
+  const near = costs.reduce((a, b) => (Math.abs(b.height - height) < Math.abs(a.height - height) ? b : a));
+  return (near.mm * height) / near.height;
 }
 
 /** One row a thickness, with a bar. @param {{height: number, mm: number}[]} costs */

@@ -38,7 +38,7 @@ export const slantFigure = () =>
     svg("path.measure", { d: "M73.500 33 80.500 21M254.500 136 261.500 124" }),
     svg("path.cross-mark", { d: "M258 123v14M251 130h14" }),
     text(182, 74, W.slant.labels.tape),
-    text(250, 118, W.slant.labels.cross, "end"),
+    text(270, 122, W.slant.labels.cross),
   );
 
 /** A weight on a string shows the foot; its length is the height. */

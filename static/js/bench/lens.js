@@ -1,6 +1,7 @@
-import { el, svg } from "../dom.js";
+import { el } from "../dom.js";
 import { words } from "../words.js";
 import { positionOf, replaced, typed, withDistance, withPosition } from "./document.js";
+import { blockFigure, plumbFigure, slantFigure } from "./lens-figures.js";
 import { residualCell, residualsOf } from "./residual.js";
 
 const W = words.bench.lens;
@@ -13,11 +14,13 @@ export function lensPanel(place, hands) {
   const taped = tapedBlocksForm(hands);
   place.append(
     el("p", {}, W.intro),
-    sideView(),
-    block.element,
-    taped.element,
-    slantForm(hands),
-    hangForm(hands),
+    el(
+      "div.setups",
+      {},
+      setup("block", blockFigure(), block.element, taped.element),
+      setup("slant", slantFigure(), slantForm(hands)),
+      setup("plumb", plumbFigure(), hangForm(hands)),
+    ),
     el("div.scroll-x", {}, table),
   );
 
@@ -30,21 +33,16 @@ export function lensPanel(place, hands) {
   };
 }
 
-/** The table from the side: a line meant for P on the table lands short of it on a block. */
-function sideView() {
-  return svg(
-    "svg.side",
-    { viewBox: "0 0 320 118", role: "img", "aria-label": W.sideLabel },
-    svg("path.table", { d: "M10 104H310" }),
-    svg("path.lamp", { d: "M60 8h34v13H60z" }),
-    svg("path.block", { d: "M196 70h62v34h-62z" }),
-    svg("path.ray", { d: "M77 21 288 104" }),
-    svg("path.sight", { d: "M201.500 70v34M288 98v12" }),
-    svg("circle.spot", { cx: 201.5, cy: 70, r: 4 }),
-    svg("circle.spot.far", { cx: 288, cy: 104, r: 4 }),
-    svg("text", { x: 104, y: 19 }, W.lamp),
-    svg("text", { x: 205, y: 92 }, W.block),
-    svg("path.shift", { d: "M203 113H286" }),
+/** A set-up with its drawing, what accuracy is enough, and the forms that take it down. */
+function setup(name, figure, ...forms) {
+  const told = words.setups[name];
+  return el(
+    "section.card.setup",
+    { "data-setup": name },
+    el("h3", {}, told.title, told.best && el("span.best", {}, told.best)),
+    figure,
+    el("p.soft", {}, told.enough),
+    ...forms,
   );
 }
 

@@ -94,7 +94,9 @@ function fillRow(row, bench, residuals) {
     else if (document.activeElement !== input && row.dataset.had === "yes") input.value = "";
   });
   row.dataset.had = position === null ? "no" : "yes";
-  row.lastElementChild.replaceWith(residualCell(position === null ? null : residuals.position(index), residuals.scale));
+  row.lastElementChild.replaceWith(
+    residualCell(position === null ? null : residuals.position(index), residuals.scale, bench.detect),
+  );
 }
 
 /** Fill in all places at once when the marks are a ruled grid with as many columns and rows as the crosses. */

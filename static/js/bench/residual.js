@@ -1,14 +1,15 @@
 import { el } from "../dom.js";
 import { words } from "../words.js";
 
-/** @typedef {{kind: string, names: string[], residual_mm: number, standardised: number, share: number, suspect: boolean}} Residual */
+/** @typedef {{kind: string, names: string[], residual_mm: number, standardised: number, share: number, suspect: boolean, detectable_mm: number | null}} Residual */
 
 /**
  * A residual as a bar and a number: how far this sighting is from what all the others say.
  * @param {Residual | null} residual
  * @param {number} scale mm of a full bar
+ * @param {boolean} detect say also how large a slip must be to be found
  */
-export function residualCell(residual, scale) {
+export function residualCell(residual, scale, detect = false) {
   const cell = el("td.residual");
   if (residual === null) return cell;
   const bar = el("span.filled", { "aria-hidden": "true" });
@@ -16,6 +17,7 @@ export function residualCell(residual, scale) {
   const measure = el("span.track", { "aria-hidden": "true" }, bar);
   cell.append(measure, el("span.amount", {}, words.bench.residual(residual.residual_mm)));
   if (residual.suspect) cell.append(el("strong.again", {}, words.bench.again));
+  if (detect) cell.append(el("span.detectable", {}, words.advice.detectable(residual.detectable_mm)));
   cell.dataset.suspect = residual.suspect ? "yes" : "no";
   return cell;
 }

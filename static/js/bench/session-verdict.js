@@ -60,10 +60,5 @@ function offTable(off, far) {
       el("td.residual", {}, el("span.track", { "aria-hidden": "true" }, bar), el("span.amount", {}, words.mm(value))),
     );
   };
-  return el(
-    "table.off",
-    {},
-    el("caption.unseen", {}, W.offCaption),
-    el("tbody", {}, ...Object.entries(off).map(row)),
-  );
+  return el("table.off", {}, el("caption.unseen", {}, W.offCaption), el("tbody", {}, ...Object.entries(off).map(row)));
 }

@@ -1,7 +1,7 @@
 import { post } from "../api.js";
 import { el } from "../dom.js";
 import { knockPanel } from "../practice/knock.js";
-import { say, sayRefused } from "../say.js";
+import { sayRefused } from "../say.js";
 import { stateNow } from "../state.js";
 import { words } from "../words.js";
 import { verdictCard } from "./session-verdict.js";
@@ -48,9 +48,8 @@ export function sessionSection(place, room) {
   async function sightForMe() {
     if (stage !== "checking") await begin();
     try {
-      const answer = await post("/api/practice/witness", { bench: room.id });
-      check.take(answer.seen);
-      say(words.knock.sighted(answer.moved));
+      const { seen } = await post("/api/practice/witness", { bench: room.id });
+      check.take(seen);
     } catch (error) {
       sayRefused(error);
     }
@@ -60,7 +59,8 @@ export function sessionSection(place, room) {
     try {
       found = await post(`/api/benches/${room.id}/session`, { seen: looked });
       enter("decided", found.bench);
-      body.querySelector(".decided")?.focus();
+      body.querySelector(".decided")?.focus({ preventScroll: true });
+      window.scrollTo({ top: 0 });
     } catch (error) {
       sayRefused(error);
     }
@@ -80,7 +80,7 @@ export function sessionSection(place, room) {
     if (stage === "making" || !witness?.marks.length) return ["make", () => [make.element]];
     if (!witness.usable) return ["renew", () => [el("p.note.mind", {}, witness.sentence), make.element]];
     if (stage === "decided") return [found, () => [verdictCard(found, { again: begin, anew, layout: layoutInUse() })]];
-    if (stage === "checking") return ["check", () => [el("p", {}, W.check.intro), check.element]];
+    if (stage === "checking") return ["check", () => [check.element]];
     return [`rest ${witness.marks.length}`, () => [startCard(witness.marks.length)]];
   }
 

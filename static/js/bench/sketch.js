@@ -6,7 +6,7 @@ import { words } from "../words.js";
  * chosen, which distances are known, and which one to measure next.
  *
  * @param {{picture: [number, number], crosses: Record<string, [number, number]>, chosen: string | null, known: [string, string][],
- *          wanted: [string, string] | null, placed: Set<string>, choose: (cross: string) => void}} what
+ *          wanted: [string, string] | null, placed: Set<string>, choose: (cross: string) => void, label: string}} what
  * @returns {SVGElement}
  */
 export function sketch(what) {
@@ -21,7 +21,7 @@ export function sketch(what) {
     {
       viewBox: `${-unit} ${-unit} ${width + 2 * unit} ${height + 2 * unit}`,
       role: "group",
-      "aria-label": words.bench.sketch,
+      "aria-label": what.label,
     },
     svg("rect.edge", { x: 0, y: 0, width, height }),
     ...what.known.map((pair) => line("known", pair)),

@@ -22,7 +22,10 @@ export function sureSection(place, room) {
   const why = el("details", { id: "budget" }, el("summary", {}, W.budget));
   const all = el("details", {}, el("summary", {}, W.all));
   const behind = el("div.stack.tight.behind", {}, why, all);
-  place.append(el("div.row.ask-height", {}, views, field), el("div.two-wide", {}, el("div.stack.tight", {}, picture, under), behind));
+  place.append(
+    el("div.row.ask-height", {}, views, field),
+    el("div.two-wide", {}, el("div.stack.tight", {}, picture, under), behind),
+  );
   choices(views, "sure", Object.entries(W.views), view, (next) => {
     view = next;
     update();
@@ -54,17 +57,24 @@ export function sureSection(place, room) {
 
   function draw(told, map) {
     if (told.budget === null || map === null) return empty(told.refusal ?? W.none);
-    const drawing = heat(map, { numbers: false });
+    const drawing = heat(map);
     const [left, , right] = box(map.footprint);
     const times = enlarged(told.ellipses);
-    if (isGrid(told.ellipses)) drawing.append(ellipseMarks(told.ellipses, times, right - left));
+    if (isGrid(told.ellipses)) drawing.append(ellipseMarks(told.ellipses, times, (right - left) * numberSize()));
     drawing.setAttribute("aria-label", W.label(Math.max(...told.ellipses.map((e) => e.long_mm)), told.ellipses.length));
     picture.replaceChildren(drawing);
-    under.replaceChildren(el("p", {}, W.words(map, told.height ?? 0)), heatLegend(), el("p.soft", {}, W.ellipses(times)));
+    under.replaceChildren(
+      el("p", {}, W.words(map, told.height ?? 0)),
+      heatLegend(),
+      el("p.soft", {}, W.ellipses(times)),
+    );
     behind.hidden = false;
     why.replaceChildren(why.firstElementChild, el("p.soft", {}, W.budgetWords), budgetTable(told.budget));
     all.replaceChildren(all.firstElementChild, el("div.scroll-y", { tabindex: 0 }, ellipseTable(told.ellipses)));
   }
+
+  /** Numbers as a share of the picture's width, so that they can be read on a narrow screen too. */
+  const numberSize = () => Math.min(Math.max(13 / Math.max(picture.clientWidth, 1), 0.02), 0.042);
 
   return { update, stale: insight.stale };
 }
@@ -87,6 +97,12 @@ function budgetTable(budget) {
     el("th.number", { scope: "col" }, C.mm),
     el("th", { scope: "col" }, `${C.how}, ${C.reference.toLowerCase()}`),
   );
-  const total = el("tr.total", {}, el("th", { scope: "row" }, W.total), el("td.number", {}, budget.worst_mm.toFixed(2)), el("td"));
+  const total = el(
+    "tr.total",
+    {},
+    el("th", { scope: "row" }, W.total),
+    el("td.number", {}, budget.worst_mm.toFixed(2)),
+    el("td"),
+  );
   return el("table.budget", {}, el("thead", {}, head), el("tbody", {}, ...budget.rows.map(row), total));
 }

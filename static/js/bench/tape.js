@@ -30,7 +30,9 @@ export function tapePanel(place, hands) {
     if (distances.length !== count) body.replaceChildren(...distances.map((_, i) => distanceRow(i, hands)));
     count = distances.length;
     const residuals = residualsOf(bench.report);
-    distances.forEach((distance, i) => fillRow(body.children[i], distance, residuals.distance(i), residuals.scale));
+    distances.forEach((distance, i) =>
+      fillRow(body.children[i], distance, residualCell(residuals.distance(i), residuals.scale, bench.detect)),
+    );
   };
 }
 
@@ -67,14 +69,14 @@ function distanceRow(index, hands) {
   return el("tr", {}, el("td.pair"), el("td", {}, input), el("td.residual"), el("td", {}, remove));
 }
 
-function fillRow(row, distance, residual, scale) {
+function fillRow(row, distance, cell) {
   const [pair, lengthCell, old] = row.children;
   const input = lengthCell.firstElementChild;
   pair.textContent = W.fromTo(distance.from, distance.to) + (distance.height ? W.onBlock(distance.height) : "");
   input.setAttribute("aria-label", W.lengthOf(distance.from, distance.to));
   row.querySelector(".remove").setAttribute("aria-label", W.removePair(distance.from, distance.to));
   if (document.activeElement !== input) input.value = String(distance.length);
-  old.replaceWith(residualCell(residual, scale));
+  old.replaceWith(cell);
 }
 
 /** The form for the next distance: the proposal, or any other pair. */

@@ -32,6 +32,7 @@ export function checkPanel(room) {
   const skip = el("button.button.plain", { type: "button", onclick: () => settle("skipped") }, W.skip);
   const decide = el("button.button.main.decide", { type: "button", onclick: () => room.decide(seen()) }, W.decide);
   const count = el("p.soft", { "aria-live": "polite" });
+  const lost = el("p.note.wrong", {}, `${W.lost} `, el("a", { href: "#calibrate" }, words.session.toCalibrate));
   const tabs = el("div.letters.looked", { role: "group" });
   const picture = el("div.picture");
   const pad = padOf((dx, dy) => move([dx, dy]));
@@ -47,7 +48,7 @@ export function checkPanel(room) {
     "div.check",
     {},
     ask,
-    el("div.stack.tight", {}, picture, tabs, count, el("div.row", {}, decide)),
+    el("div.stack.tight", {}, picture, el("div.row.so-far", {}, tabs, count), lost, el("div.row", {}, decide)),
   );
   nudge(element, (dx, dy) => move([dx, dy]));
   element.addEventListener("keydown", chooseByLetter);
@@ -55,7 +56,9 @@ export function checkPanel(room) {
   const live = saver((body) => post("/api/light/witness", body), { refused: sayRefused });
   const moveLight = eachFrame((name, pixel) => live.put({ name, pixel }));
   const names = () => Object.keys(looks);
-  const at = (look) => /** @type {[number, number]} */ (look.start.map((value, i) => value + look.by[i]));
+  /** Where a cross is lit; at the picture's edge rounding must not carry it out. */
+  const at = (look) => /** @type {[number, number]} */ (look.start.map((value, i) => inside(value + look.by[i], i)));
+  const inside = (value, axis) => Math.min(Math.max(value, 0), room.bench().picture[axis]);
   const isMoved = (look) => look.by[0] !== 0 || look.by[1] !== 0;
 
   /** What was looked at: a cross left where it was predicted is sent exactly as predicted. */
@@ -74,7 +77,7 @@ export function checkPanel(room) {
     if (look === undefined) return;
     /** @type {[number, number]} */
     const by = step === null ? [0, 0] : [tenth(look.by[0] + step[0]), tenth(look.by[1] + step[1])];
-    if (!inPicture(at({ ...look, by }))) return;
+    if (!inPicture(look.start.map((value, i) => value + by[i]))) return;
     looks[now] = { ...look, by, state: look.state === "skipped" ? "open" : look.state };
     if (looks[now].state !== "open") looks[now].state = isMoved(looks[now]) ? "moved" : "kept";
     moveLight(now, at(looks[now]));
@@ -112,7 +115,9 @@ export function checkPanel(room) {
     moved.textContent = isMoved(look) ? W.by(...look.by) : W.none;
     back.disabled = !isMoved(look);
     const done = Object.keys(seen()).length;
-    count.textContent = done < 2 ? `${W.seen(done, names().length)} ${W.fewest}` : W.seen(done, names().length);
+    const open = names().some((name) => looks[name].state === "open");
+    count.replaceChildren(W.seen(done, names().length), done < 2 && open ? ` ${W.fewest}` : "");
+    lost.hidden = done >= 2 || open;
     decide.disabled = done < 2;
     tabs.replaceChildren(...names().map(tab));
     picture.replaceChildren(drawing());
@@ -149,6 +154,13 @@ export function checkPanel(room) {
     });
   }
 
+  /** A dot that the picture does not reach any more cannot be shown. @returns {Look} */
+  function lookOf(/** @type {[number, number]} */ start, /** @type {[number, number]} */ pixel) {
+    const by = /** @type {[number, number]} */ (pixel.map((value, i) => value - start[i]));
+    if (!inPicture(pixel)) return { start, by: [0, 0], state: "skipped" };
+    return { start, by, state: Math.hypot(...by) < 0.05 ? "kept" : "moved" };
+  }
+
   return {
     element,
     /** Begin with the crosses where they are predicted. @param {{name: string, predicted: [number, number]}[]} marks */
@@ -160,11 +172,7 @@ export function checkPanel(room) {
     },
     /** Take over what another hand saw. @param {Record<string, [number, number]>} found */
     take(found) {
-      for (const [name, pixel] of Object.entries(found)) {
-        const start = looks[name]?.start ?? pixel;
-        const by = /** @type {[number, number]} */ (pixel.map((value, i) => tenth(value - start[i])));
-        looks[name] = { start, by, state: by[0] === 0 && by[1] === 0 ? "kept" : "moved" };
-      }
+      for (const [name, pixel] of Object.entries(found)) looks[name] = lookOf(looks[name].start, pixel);
       draw();
       decide.focus();
     },

@@ -100,9 +100,7 @@ function knownForm(room) {
   const add = (letter) => {
     const input = (name, label, value = "") =>
       el("input", { name, "aria-label": label, placeholder: label, value, autocomplete: "off" });
-    rows.append(
-      el("div.known-row", {}, input("name", W.name, letter), input("x", W.x), input("y", W.y)),
-    );
+    rows.append(el("div.known-row", {}, input("name", W.name, letter), input("x", W.x), input("y", W.y)));
   };
   for (const letter of "ABC") add(letter);
 

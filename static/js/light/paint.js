@@ -8,7 +8,7 @@
  * @property {number[]} points
  */
 /** @typedef {{x: number, y: number, size: number, text: string, colour: string, align: CanvasTextAlign, angle: number}} Text */
-/** @typedef {{version: number, picture: [number, number] | null, mode: string, sentence: string | null, waiting?: boolean, strokes: Stroke[], texts: Text[], bench: any}} Frame */
+/** @typedef {{version: number, picture: [number, number] | null, mode: string, sentence: string | null, waiting?: boolean, strokes: Stroke[], texts: Text[], bench: any, chequer?: [number, number, number, number][]}} Frame chequer: patches x, y, width, height in whole device pixels */
 
 /**
  * Draw a frame. The numbers go to the canvas as they came: no scale, no shift, no rounding.
@@ -21,8 +21,19 @@ export function paint(context, frame) {
   context.fillStyle = "#000";
   context.fillRect(0, 0, width, height);
   if (frame === null || frame.sentence) return;
+  for (const patch of frame.chequer ?? []) drawChequer(context, patch);
   for (const stroke of frame.strokes) drawStroke(context, stroke);
   for (const text of frame.texts ?? []) drawText(context, text);
+}
+
+/** A chequerboard of single pixels, put into the canvas as they are: whatever smooths it comes after this window. */
+function drawChequer(context, [left, top, width, height]) {
+  const image = context.createImageData(width, height);
+  const pixels = new Uint32Array(image.data.buffer);
+  const [white, black] = [0xffffffff, 0xff000000];
+  for (let y = 0; y < height; y += 1)
+    for (let x = 0; x < width; x += 1) pixels[y * width + x] = (left + x + top + y) % 2 === 0 ? white : black;
+  context.putImageData(image, left, top);
 }
 
 /** Butt caps end a line where it ends; only a dot (no length) takes a round cap, or nothing would be seen of it. */

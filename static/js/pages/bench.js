@@ -1,16 +1,26 @@
 import { get, post, put } from "../api.js";
+import { advicePanel } from "../bench/advice.js";
 import { countOf, inUnit, nudged } from "../bench/document.js";
 import { inFull, verdict } from "../bench/fit.js";
+import { guardSection } from "../bench/guard.js";
+import { historySection } from "../bench/history.js";
+import { nothingKnown, takeOver } from "../bench/hold.js";
+import { keepSection } from "../bench/keep.js";
 import { lensPanel } from "../bench/lens.js";
+import { lensCost } from "../bench/lens-cost.js";
 import { marksPanel } from "../bench/marks.js";
 import { picturePanel } from "../bench/picture.js";
+import { sections } from "../bench/sections.js";
+import { sessionSection } from "../bench/session.js";
+import { sureSection } from "../bench/sure.js";
 import { tapePanel } from "../bench/tape.js";
 import { choices, mark } from "../choices.js";
+import { ago } from "../dates.js";
 import { byId, el, refill } from "../dom.js";
 import { openProjectorWindow } from "../projector-window.js";
 import { saver } from "../saver.js";
 import { say, sayRefused } from "../say.js";
-import { watchState } from "../state.js";
+import { stateNow, watchState } from "../state.js";
 import { words } from "../words.js";
 
 const W = words.bench;
@@ -21,35 +31,20 @@ const GRIDS = [
   [3, 3],
   [2, 2],
 ];
+const USUAL_LEATHER = 4;
+
+/** mm: of the layout in use, once somebody has asked. @type {number | null} */
+let leather = null;
 
 /** Everything the page knows; panels read it, only the hands below change it. */
-const bench = {
-  name: "",
-  practice: false,
-  /** @type {[number, number]} */ picture: [1920, 1080],
-  /** @type {import("../bench/document.js").Sightings} */ sightings: {
-    unit: "mm",
-    grid: [5, 4],
-    crosses: {},
-    positions: [],
-    distances: [],
-    lens: [],
-    mirrored: null,
-  },
-  report: null,
-  refusal: null,
-  propose: null,
-  /** @type {string | null} */ chosen: null,
-  /** @type {[string, string] | null} */ wanted: null,
-  way: "marks",
-  view: "crosses",
-};
+const bench = nothingKnown();
 
 const saving = saver((sightings) => put(`/api/benches/${id}/sightings`, sightings), {
   waiting: () => (byId("saved").textContent = W.saving),
   saved: (answer) => {
     byId("saved").textContent = W.saved;
     take(answer);
+    renew();
   },
   refused: (error) => {
     byId("saved").textContent = W.notSaved;
@@ -84,22 +79,71 @@ const hands = {
   },
 };
 
-const panels = {
-  marks: marksPanel(byId("panel-marks"), hands),
-  tape: tapePanel(byId("panel-tape"), hands),
-  lens: lensPanel(byId("panel-lens"), hands),
+/** What a section may do. */
+const room = {
+  id,
+  bench: () => bench,
+  changed: take,
+  renew,
+  leather: () => leather ?? USUAL_LEATHER,
+  flag: (on) => index.flag("guard", on),
+  clear: () => hands.change({ ...bench.sightings, positions: [], distances: [], lens: [] }),
 };
 
-const picture = picturePanel(id, bench, hands);
+const panels = { marks: marksPanel(byId("panel-marks"), hands), tape: tapePanel(byId("panel-tape"), hands) };
+const lens = lensPanel(byId("panel-lens"), hands);
+const picture = picturePanel(bench, hands);
+const advice = advicePanel(byId("advice"), room);
+const session = sessionSection(byId("part-session"), room);
+const cost = lensCost(byId("lens-cost"), room);
+const sure = sureSection(byId("part-sure"), room);
+const history = historySection(byId("part-history"), id);
+const guard = guardSection(byId("part-guard"), room);
+const keep = keepSection(byId("part-keep"), room);
+
+/** What each section does when it comes into sight, and when something has changed while it is. */
+const refresh = {
+  session: session.update,
+  calibrate: advice.update,
+  lens: () => withLeather(cost.update),
+  sure: () => withLeather(sure.update),
+  history: history.draw,
+  guard: () => guard.update(stateNow()),
+  keep: keep.update,
+};
+
+const index = sections(
+  byId("index"),
+  Object.fromEntries(Object.keys(refresh).map((name) => [name, byId(`part-${name}`)])),
+  () => draw(),
+);
 
 /** Take over what the server says; what the maker has typed since stays. */
-function take(answer) {
-  bench.report = answer.report;
-  bench.refusal = answer.refusal;
-  bench.propose = answer.propose;
-  if (answer.sightings) bench.sightings = answer.sightings;
-  picture.stale();
+function take(/** @type {any} */ answer) {
+  if (takeOver(bench, answer)) for (const part of [advice, cost, sure]) part.stale();
   draw();
+}
+
+/** Ask what else a new calibration has changed: the marks, the last check, the error. */
+async function renew() {
+  try {
+    const known = await get(`/api/benches/${id}`);
+    // Sightings on their way to the server are newer than what it knows.
+    delete known.sightings;
+    take(known);
+  } catch (error) {
+    sayRefused(error);
+  }
+}
+
+/** What is asked for leather is asked first for that of the layout in use. */
+async function withLeather(/** @type {() => void} */ act) {
+  const layout = stateNow()?.layout;
+  if (leather === null && layout) {
+    const found = await get(`/api/layouts/${layout.id}`).catch(() => null);
+    leather = found === null ? USUAL_LEATHER : Math.round(found.leather_mm * 10) / 10;
+  }
+  act();
 }
 
 async function showCrosses(/** @type {string | null} */ selected) {
@@ -111,16 +155,31 @@ async function showCrosses(/** @type {string | null} */ selected) {
 }
 
 function draw() {
-  byId("bench-name").textContent = W.title(bench.name);
+  byId("bench-name").textContent = bench.name || W.bench;
+  byId("standing").replaceChildren(...standing());
   for (const [name, update] of Object.entries(panels)) {
     byId(`panel-${name}`).hidden = bench.way !== name;
     update(bench);
   }
+  lens(bench);
   byId("clear").hidden = countOf(bench.sightings) === 0;
-  byId("practice-row").hidden = !bench.practice;
-  byId("practice-sight").textContent = W.practice[bench.way];
+  byId("stale").textContent = bench.stale ?? "";
+  for (const row of document.querySelectorAll(".practice-row")) row.toggleAttribute("hidden", !bench.practice);
+  const [ways, block] = document.querySelectorAll(".practice-sight");
+  ways.textContent = W.practice[bench.way];
+  block.textContent = W.practice.lens;
   drawFit();
   picture.draw();
+  refresh[index.now()]?.();
+}
+
+/** Where the bench stands, in two short sentences. */
+function standing() {
+  const S = words.standing;
+  if (!bench.calibrated || !bench.error_mm) return [S.raw];
+  const last = bench.session;
+  const check = !last ? S.never : last.decision === "anew" ? S.anew : S.checked(ago(last.at));
+  return [`${S.fit(bench.error_mm, ago(bench.calibrated_at ?? ""))} ${check}`];
 }
 
 function drawFit() {
@@ -140,12 +199,11 @@ function changeGrid(/** @type {string} */ name) {
   showCrosses(null);
 }
 
-async function practiceSight() {
-  const way = { marks: "marks", tape: "tape", lens: "block" }[bench.way];
+async function practiceSight(/** @type {"marks" | "tape" | "block"} */ way) {
   try {
-    const answer = await post("/api/practice/sight", { bench: id, way, replace: false });
-    take(answer);
+    take(await post("/api/practice/sight", { bench: id, way, replace: false }));
     say(W.practiceDone);
+    renew();
   } catch (error) {
     sayRefused(error);
   }
@@ -154,11 +212,11 @@ async function practiceSight() {
 function clear() {
   if (!window.confirm(W.clearConfirm)) return;
   bench.wanted = null;
-  hands.change({ ...bench.sightings, positions: [], distances: [], lens: [] });
+  room.clear();
 }
 
 /** On the practice bench no window is needed: its table shows the crosses. */
-watchState((state) => {
+function drawWindow(/** @type {any} */ state) {
   const { window: w, light } = state;
   const lit = light.mode === "crosses" && light.bench === id;
   const open = () => openProjectorWindow() || say(words.window.blocked, "wrong");
@@ -178,40 +236,41 @@ watchState((state) => {
     bench.practice && el("a.button", { href: "/practice" }, W.practiceTable),
   ];
   refill(byId("window-ways"), ...ways.filter(Boolean));
+}
+
+watchState((state) => {
+  drawWindow(state);
+  if (state.bench?.id === id && state.bench.warm) bench.warm = state.bench.warm;
+  if (state.bench?.id === id) index.flag("guard", (state.guard?.bad ?? 0) > 0);
+  if (["session", "guard"].includes(index.now())) refresh[index.now()]();
 });
 
 async function start() {
   const known = await get(`/api/benches/${id}`);
-  Object.assign(bench, {
-    name: known.name,
-    practice: known.practice,
-    picture: known.picture,
-    sightings: known.sightings,
-  });
-  choices(
-    byId("grid"),
-    "grid",
-    GRIDS.map((g) => [W.gridName(g), W.gridName(g)]),
-    W.gridName(bench.sightings.grid),
-    changeGrid,
-  );
+  takeOver(bench, known);
+  const { sightings } = bench;
+  const grids = GRIDS.map((g) => /** @type {[string, string]} */ ([W.gridName(g), W.gridName(g)]));
+  choices(byId("grid"), "grid", grids, W.gridName(sightings.grid), changeGrid);
+  if (sightings.positions.length === 0 && sightings.distances.length > 0) bench.way = "tape";
   choices(byId("ways"), "way", Object.entries(W.ways), bench.way, (way) => {
     bench.way = way;
     draw();
   });
-  choices(byId("unit"), "unit", Object.entries(W.units), bench.sightings.unit, (unit) =>
+  choices(byId("unit"), "unit", Object.entries(W.units), sightings.unit, (unit) =>
     hands.change(inUnit(bench.sightings, unit)),
   );
-  choices(byId("view"), "view", Object.entries(W.views), bench.view, (view) => {
-    bench.view = view;
-    picture.stale();
-    picture.draw();
-  });
-  if (bench.sightings.positions.length === 0 && bench.sightings.distances.length > 0) bench.way = "tape";
-  mark(byId("ways"), bench.way);
-  take(known);
+  index.begin(bench.calibrated ? "session" : "calibrate");
+  const state = stateNow();
+  if (state !== null) drawWindow(state);
 }
 
+byId("detect-words").textContent = words.advice.detect;
+byId("detect").addEventListener("change", (event) => {
+  bench.detect = event.target.checked;
+  draw();
+});
 byId("clear").addEventListener("click", clear);
-byId("practice-sight").addEventListener("click", practiceSight);
+const [sightHere, sightBlock] = document.querySelectorAll(".practice-sight");
+sightHere.addEventListener("click", () => practiceSight(bench.way === "tape" ? "tape" : "marks"));
+sightBlock.addEventListener("click", () => practiceSight("block"));
 start().catch(sayRefused);

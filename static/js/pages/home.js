@@ -1,4 +1,5 @@
 import { get, post } from "../api.js";
+import { importCard } from "../bench/keep.js";
 import { ago } from "../dates.js";
 import { byId, el, refill } from "../dom.js";
 import { showFieldErrors } from "../fields.js";
@@ -31,10 +32,22 @@ function lampSentences(/** @type {any} */ w) {
   return [W.lamp.open(w), w.fits ? "" : w.sentence, w.fullscreen ? "" : W.lamp.small];
 }
 
+/** The way to the picture guard, when something is not right; without a window, the way to open one. */
+function lampWays(/** @type {any} */ state) {
+  if (!state.window.open) return [lampButton()];
+  return state.bench && state.guard?.bad > 0 ? [link(`/bench/${state.bench.id}#guard`, W.lamp.look)] : [];
+}
+
 function benchSentences(/** @type {any} */ b) {
   if (b === null) return [W.bench.none];
   if (!b.calibrated) return [W.bench.raw(b), b.practice ? W.bench.practice : ""];
-  return [W.bench.good(b), W.bench.when(ago(b.calibrated_at)), b.practice ? W.bench.practice : ""];
+  return [W.bench.good(b), W.bench.when(ago(b.calibrated_at)), checkSentence(b), b.practice ? W.bench.practice : ""];
+}
+
+function checkSentence(/** @type {any} */ { session, warm }) {
+  if (warm?.recheck_due) return W.bench.recheck;
+  if (session?.decision === "anew") return W.bench.anew;
+  return session?.today ? W.bench.checked(ago(session.at)) : W.bench.notChecked;
 }
 
 function workSentences(/** @type {any} */ state) {
@@ -47,7 +60,9 @@ function workWays(/** @type {any} */ state) {
 }
 
 function benchWays(/** @type {any} */ b) {
-  if (b !== null) return [link(`/bench/${b.id}`, b.calibrated ? W.bench.again : W.bench.act)];
+  if (b?.calibrated)
+    return [link(`/bench/${b.id}#session`, W.bench.check), link(`/bench/${b.id}#calibrate`, W.bench.again)];
+  if (b !== null) return [link(`/bench/${b.id}`, W.bench.act)];
   return [el("button.button", { type: "button", onclick: showNewBench }, W.bench.make)];
 }
 
@@ -71,7 +86,7 @@ const ACTIONS = {
 function showNext(/** @type {any} */ next) {
   byId("next-words").textContent = next.words;
   const button = byId("next");
-  const room = next.href?.split("/")[1] ?? "";
+  const room = next.href?.split("#")[1] ?? next.href?.split("/")[1] ?? "";
   button.textContent = W.next[next.action] ?? W.goTo[room] ?? W.go;
   button.href = next.href ?? "/";
   button.onclick = (event) => {
@@ -101,7 +116,8 @@ watchState((state) => {
   byId("shelf").hidden = state.first_start && !benchAsked;
   showNext(state.next);
   const said = [lampSentences(state.window), benchSentences(state.bench), workSentences(state)];
-  card("card-lamp", W.lamp.title, said[0], state.window.open ? [] : [lampButton()]);
+  if (state.window.open && state.guard?.bad > 0) said[0].push(W.lamp.guard(state.guard.bad));
+  card("card-lamp", W.lamp.title, said[0], lampWays(state));
   card("card-bench", W.bench.title, said[1], benchWays(state.bench));
   card("card-work", W.work.title, said[2], workWays(state));
   light("lamp", state.window.open);
@@ -168,5 +184,6 @@ async function makeBench(/** @type {Event} */ event) {
 
 byId("start-practice").addEventListener("click", startPractice);
 byId("start-practice-again").addEventListener("click", startPractice);
+byId("import").append(importCard());
 byId("bench-form").addEventListener("submit", makeBench);
 fillShelf().catch(sayRefused);

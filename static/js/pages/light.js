@@ -29,11 +29,17 @@ function show() {
 async function report() {
   byId("hint").textContent = words.light.hint(size, isFullScreen());
   try {
-    await post("/api/window", { window: me, ...size, ratio, fullscreen: isFullScreen() });
+    await post("/api/window", { window: me, ...size, ratio, fullscreen: isFullScreen(), ...around() });
   } catch (error) {
     if (!(error instanceof Refused)) throw error;
     if (error.status !== 0) refuse(error.sentence);
   }
+}
+
+/** What else tells a browser zoom or a display scale from a true pixel. */
+function around() {
+  const { width, height } = window.screen;
+  return { screen: { width, height }, scale: window.visualViewport?.scale ?? 1 };
 }
 
 function refuse(/** @type {string} */ sentence) {

@@ -3,7 +3,8 @@ import { listen, windowName } from "../connection.js";
 import { choices } from "../choices.js";
 import { byId, el, refill, svg } from "../dom.js";
 import { steelRule } from "../practice/rule.js";
-import { leather, light, tableTop } from "../practice/scene.js";
+import { knockPanel } from "../practice/knock.js";
+import { leather, light, patches, pencilDots, tableTop } from "../practice/scene.js";
 import { walk } from "../practice/walk.js";
 import { sayRefused } from "../say.js";
 import { stateNow, watchState } from "../state.js";
@@ -25,11 +26,12 @@ function draw() {
   if (landing === null) return;
   under.replaceChildren(tableTop(landing.table), landing.leather ? leather(landing.leather) : "");
   look();
-  over.replaceChildren(light(landing, 1.6 * unit()));
+  over.replaceChildren(pencilDots(landing, unit()), patches(landing), light(landing, 1.6 * unit()));
   if (!inHand) rule.lay(landing.rule);
   byId("sentence").textContent = landing.sentence ?? "";
   showReadings();
   drawWalk();
+  drawModes();
 }
 
 /** Millimetres of one CSS pixel, as it is looked at now. */
@@ -94,6 +96,9 @@ async function show(/** @type {object} */ what) {
   }
 }
 
+/** Witness marks can be shown once they lie on the table. */
+const marked = () => (landing?.marks ?? []).length > 0;
+
 /** What the light can show on this bench; the layout only once there is one. */
 function drawModes() {
   const state = stateNow();
@@ -103,7 +108,9 @@ function drawModes() {
   const modes = {
     dark: { mode: "dark" },
     crosses: { mode: "crosses", bench },
+    ...(marked() ? { witness: { mode: "witness", bench } } : {}),
     check: { mode: "check", bench, size: 300 },
+    pixels: { mode: "pixels", bench },
     ...(state.layout ? { layout: { mode: "layout", layout: state.layout.id } } : {}),
   };
   const place = byId("modes");
@@ -132,9 +139,12 @@ choices(byId("views"), "view", Object.entries(W.views), view, (name) => {
   view = name;
   draw();
 });
-watchState(() => {
+const knock = knockPanel();
+byId("knock").append(knock.element);
+watchState((state) => {
   drawModes();
   drawWalk();
+  knock.update(state.bench?.practice === true && state.bench.calibrated);
 });
 listen({
   role: "practice",

@@ -12,6 +12,7 @@ import { movePiece } from "../table/move-piece.js";
 import { numbersPanel } from "../table/numbers.js";
 import { stageOn } from "../table/stage.js";
 import { stepsPanel } from "../table/steps.js";
+import { toleranceRows } from "../table/tolerance.js";
 import { turnPiece } from "../table/turn-piece.js";
 import { words } from "../words.js";
 
@@ -121,6 +122,7 @@ function draw() {
   if (document.activeElement !== leather) leather.value = layout.leather;
   mark(byId("pieces"), chosen);
   byId("sure").textContent = layout.errors[chosen] === null ? "" : W.sure(layout.errors[chosen]);
+  byId("tolerance").replaceChildren(...toleranceRows(layout));
   byId("outside").textContent = layout.outside[chosen] > 0 ? W.outside(layout.outside[chosen]) : "";
   byId("warning").textContent = layout.warning ?? "";
   drawLight();

@@ -12,6 +12,8 @@ import { words } from "../words.js";
  * @property {Record<string, number> | null} readings
  * @property {string | null} sentence
  * @property {string} mode
+ * @property {number[][]} [patches] closed outlines of the chequerboard patches, x, y in turn
+ * @property {{name: string, x: number, y: number}[]} [marks] pencil dots on the table
  */
 
 /** The bare table: its top and a few planks. */
@@ -44,6 +46,26 @@ export function light(landing, least) {
     ...landing.strokes.map((stroke) => strokeOf(stroke, least)),
     ...landing.texts.map(textOf),
   );
+}
+
+/** Single pixels are too fine to be drawn from afar: a patch of them looks grey, as it would to an eye. @param {Landing} landing */
+export function patches(landing) {
+  const outline = (points) => svg("path.patch", { d: `M${points.join(" ")}z` });
+  return svg("g", {}, ...(landing.patches ?? []).map(outline));
+}
+
+/** The pencil dots, under the light. @param {Landing} landing @param {number} unit mm of one screen pixel */
+export function pencilDots(landing, unit) {
+  const dot = ({ name, x, y }) =>
+    svg(
+      "g.pencil",
+      { transform: `translate(${x} ${y})` },
+      svg("title", {}, words.practice.mark(name)),
+      svg("circle", { r: 2.2 * unit }),
+      svg("circle.round", { r: 9 * unit }),
+      svg("text", { x: 12 * unit, y: -9 * unit, "font-size": 13 * unit }, name),
+    );
+  return svg("g", {}, ...(landing.marks ?? []).map(dot));
 }
 
 function strokeOf(stroke, least) {

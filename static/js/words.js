@@ -1,6 +1,7 @@
-/** Every sentence the scripts say, here and in words-bench.js, so that another language needs no other file. */
+/** Every sentence the scripts say, here, in words-bench.js and in words-making.js, so that another language needs no other file. */
 
 import { benchWords } from "./words-bench.js";
+import { makingWords } from "./words-making.js";
 
 const size = (w) => `${w.width} × ${w.height}`;
 const mm = (value, places = 2) => `${Number(value).toFixed(places)} mm`;
@@ -385,6 +386,7 @@ export const words = {
   },
 
   ...benchWords,
+  ...makingWords,
   mm,
   inch: (value) => `${(value / 25.4).toFixed(3)} in`,
 };

@@ -26,14 +26,14 @@ OWN: dict[str, Any] = {
     "chisels": [{"pitch": "4 mm", "tines": "2, 6", "hole": "2.2 mm"}],
     "punches": [{"shape": "round", "width": "4 mm", "length": ""}],
     "needles": [{"name": "blunt", "thread": "1 mm", "stack": "6 mm"}],
-    "arm_span": "1.2 m",
+    "arm_span": "48 in",
     "rates": {"leather": "1.50", "hour": "30", "waste_markup": "25 %", "profit": "0.1 %"},
 }
 
 
 def own(**changed: Any) -> dict[str, Any]:
     """Return a small rack of one's own, with some parts changed; rates that are not given are left empty."""
-    return {**OWN, "arm_span": "1200 mm", **changed}
+    return {**OWN, **changed}
 
 
 def draft(desk: Desk, family: str = "belt-pouch", **measures: str) -> dict[str, Any]:
@@ -157,7 +157,7 @@ def test_thread_comes_in_pieces_no_longer_than_an_arm_span(desk: Desk) -> None:
     assert len(pieces) > 3
     assert max(pieces) <= 700.0
     assert draft(desk)["cost"]["lines"][1]["quantity"] == pytest.approx(sum(pieces) / 1000.0)
-    desk.put("/api/rack", own(arm_span="9 m"))
+    desk.put("/api/rack", own(arm_span="900 cm"))
     whole = draft(desk)["thread"]
     assert [len(route["pieces"]) for route in whole["routes"]] == [1] * len(whole["routes"])
     assert whole["thread_mm"] < sum(pieces)

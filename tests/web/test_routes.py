@@ -15,7 +15,7 @@ from tests.web.desk import MEASURES, Desk, open_desk
 THING = {"name": "Lamp", "family": "belt-pouch", "measures": MEASURES}
 BENCH = {"name": "Garage", "width": 1280, "height": 720}
 
-PAGES = ["/", "/draft", "/draft/1", "/bench/1", "/table/1", "/check", "/practice", "/light", "/help"]
+PAGES = ["/", "/draft", "/draft/1", "/bench/1", "/table/1", "/check", "/practice", "/light", "/help", "/rack", "/sheet/1"]
 
 
 def test_every_route_of_the_application_is_listed_here(desk: Desk) -> None:
@@ -81,6 +81,11 @@ KNOWN = {
     ("/api/benches/<int:number>/witness", "PUT"),
     ("/api/benches/<int:number>/session", "POST"),
     ("/api/benches/<int:number>/sessions", "GET"),
+    ("/rack", "GET"),
+    ("/api/rack", "GET"),
+    ("/api/rack", "PUT"),
+    ("/sheet/<int:pattern_id>", "GET"),
+    ("/api/patterns/<int:number>/sheet", "GET"),
     ("/api/guard", "GET"),
     ("/api/guard", "POST"),
 }

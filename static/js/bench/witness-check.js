@@ -67,7 +67,7 @@ export function checkPanel(room) {
     return Object.fromEntries(known.map((name) => [name, at(looks[name])]));
   }
 
-  function inPicture([x, y]) {
+  function inPicture(/** @type {number[]} */ [x, y]) {
     const [width, height] = room.bench().picture;
     return x >= 0 && y >= 0 && x <= width && y <= height;
   }

@@ -4,6 +4,8 @@ import { measureLine } from "./measure-lines.js";
 
 /** @typedef {{name: string, title: string, svg: string, box: [number, number, number, number]}} PieceDrawing */
 
+/** @typedef {{piece: string, place: [number, number], sentence: string}} Finding */
+
 const GAP = 14;
 const AROUND = 6;
 
@@ -13,7 +15,7 @@ const AROUND = 6;
  * @param {(measure: string | null) => void} chosen a dimension line was pressed
  */
 export function drawingOn(paper, chosen) {
-  /** @type {{pieces: PieceDrawing[], dimensions: any[]} | null} */
+  /** @type {{pieces: PieceDrawing[], dimensions: any[], findings?: Finding[]} | null} */
   let draft = null;
   let shown = "";
   let lit = "";
@@ -28,7 +30,11 @@ export function drawingOn(paper, chosen) {
       role: "img",
       "aria-label": words.draft.drawingLabel(pieces.map((piece) => piece.title)),
     });
-    pieces.forEach((piece, i) => root.append(onePiece(piece, places.at[i], draft.dimensions, unit, chosen)));
+    pieces.forEach((piece, i) => {
+      const drawing = onePiece(piece, places.at[i], draft.dimensions, unit, chosen);
+      drawing.append(...(draft.findings ?? []).map((f, n) => f.piece === piece.name && finding(f, n + 1, unit)).filter(Boolean));
+      root.append(drawing);
+    });
     paper.replaceChildren(root);
     light();
   }
@@ -68,6 +74,19 @@ function onePiece(piece, at, dimensions, unit, chosen) {
     drawn(piece.svg),
     ...lines,
     title,
+  );
+}
+
+/** A numbered ring round the place of a finding; the list beside the drawing has the same number. */
+function finding(/** @type {Finding} */ found, number, unit) {
+  const [x, y] = found.place;
+  return svg(
+    "g.finding",
+    { transform: `translate(${x} ${y})`, "data-finding": number },
+    svg("title", {}, found.sentence),
+    svg("circle.ring", { r: 9 * unit }),
+    svg("circle.tag", { cx: 14 * unit, cy: -14 * unit, r: 9 * unit }),
+    svg("text", { x: 14 * unit, y: -14 * unit, "font-size": 12 * unit, "text-anchor": "middle", "dominant-baseline": "central" }, number),
   );
 }
 

@@ -138,7 +138,9 @@ async function renew() {
 
 /** What is asked for leather is asked first for that of the layout in use. */
 async function withLeather(/** @type {() => void} */ act) {
-  const layout = stateNow()?.layout;
+  const state = stateNow();
+  if (state === null) return;
+  const { layout } = state;
   if (leather === null && layout) {
     const found = await get(`/api/layouts/${layout.id}`).catch(() => null);
     leather = found === null ? USUAL_LEATHER : Math.round(found.leather_mm * 10) / 10;
@@ -242,7 +244,8 @@ watchState((state) => {
   drawWindow(state);
   if (state.bench?.id === id && state.bench.warm) bench.warm = state.bench.warm;
   if (state.bench?.id === id) index.flag("guard", (state.guard?.bad ?? 0) > 0);
-  if (["session", "guard"].includes(index.now())) refresh[index.now()]();
+  const waiting = leather === null ? ["lens", "sure"] : [];
+  if (["session", "guard", ...waiting].includes(index.now())) refresh[index.now()]();
 });
 
 async function start() {

@@ -4,6 +4,8 @@ import { afterQuiet, byId, el, svg } from "../dom.js";
 import { drawingOn } from "../draft/drawing.js";
 import { measureForm } from "../draft/form.js";
 import { forget, keep, kept } from "../draft/kept.js";
+import { picks } from "../draft/picks.js";
+import { showWorkings } from "../draft/workings.js";
 import { layOut } from "../lay.js";
 import { say, sayRefused } from "../say.js";
 import { stateNow } from "../state.js";
@@ -21,6 +23,13 @@ let shown = "?";
 let asked = 0;
 
 const drawing = drawingOn(byId("paper"), (measure) => measure && form.focus(measure));
+const shelf = picks(byId("picks"), {
+  fill(values) {
+    form.fill({ ...form.values(), ...values });
+    changed();
+  },
+  again: () => redraftSoon(),
+});
 const nameInput = /** @type {HTMLInputElement} */ (byId("thing-name"));
 
 function typed() {
@@ -31,7 +40,7 @@ function typed() {
 async function redraft() {
   const question = ++asked;
   try {
-    const answer = await post("/api/draft", { family, measures: form.values() });
+    const answer = await post("/api/draft", { family, measures: form.values(), thread: shelf.thread() });
     if (question === asked) showDraft(answer);
   } catch (error) {
     if (question === asked) showRefused(error);
@@ -49,7 +58,9 @@ function showDraft(answer) {
   if (!draft.pieces.some((piece) => piece.name === shown) && shown !== ALL) shown = draft.pieces[0].name;
   showPieceChoices();
   drawing.show(answer, shown);
-  byId("sentences").replaceChildren(...answer.sentences.map(sentenceRow));
+  showWorkings(answer);
+  const lacking = answer.lacking.map((text) => ({ kind: "warning", words: text, formula: null }));
+  byId("sentences").replaceChildren(...[...lacking, ...answer.sentences].map(sentenceRow));
   byId("steps").replaceChildren(...answer.steps.map(stepRow));
 }
 
@@ -99,7 +110,7 @@ function legend() {
       shape[role] ?? svg(`path.role-${role}`, { "data-role": role, d: "M1 7H35" }),
     );
   byId("legend").replaceChildren(
-    ...["cut", "slot", "stitch", "hole", "mark"].map((role) => el("li", {}, line(role), W.line[role])),
+    ...["cut", "slot", "stitch", "hole", "fold", "mark"].map((role) => el("li", {}, line(role), W.line[role])),
   );
 }
 
@@ -146,13 +157,16 @@ async function lay() {
 }
 
 /** The pattern file at true size; what is on the page is saved first, so that the file is what the page shows. */
-async function takeAway() {
+const takeAway = () => withPattern((number) => `/api/patterns/${number}/file.svg`);
+
+/** Save what is on the page and its pattern, then go to the address that the pattern's number gives. */
+async function withPattern(/** @type {(number: number) => string} */ address) {
   if (nameInput.value.trim() === "") nameInput.value = W.defaultName;
   const saved = await save();
   if (!saved) return;
   try {
     const pattern = await post("/api/patterns", { thing: saved.id });
-    location.href = `/api/patterns/${pattern.id}/file.svg`;
+    location.href = address(pattern.id);
   } catch (error) {
     sayRefused(error);
   }
@@ -181,6 +195,7 @@ async function openFamily(name) {
   family = found.name;
   byId("family-title").textContent = found.title;
   byId("summary").textContent = `${found.summary} ${W.howToWrite}`;
+  shelf.offer(found, await get("/api/rack"));
   form = measureForm(byId("groups"), found.measures, { typed: changed, focused: (measure) => drawing.light(measure) });
 }
 
@@ -228,6 +243,7 @@ nameInput.addEventListener("input", () => {
 });
 byId("lay").addEventListener("click", lay);
 byId("file").addEventListener("click", takeAway);
+byId("work-sheet").addEventListener("click", () => withPattern((number) => `/sheet/${number}`));
 byId("afresh").addEventListener("click", () => {
   forget(thing);
   openThing().then(redraft).catch(sayRefused);

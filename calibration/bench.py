@@ -42,7 +42,7 @@ TERMS = (
 PRODUCTS = ("k1 by centre x", "k1 by centre y", "k2 by centre x", "k2 by centre y")
 """Doubts of second order: the lens error is a product of its terms and the way from its centre."""
 DOUBTS = len(TERMS) + len(PRODUCTS)
-_KIND, _VERSION = "hidelight bench", 1
+_KIND, _VERSION, _LARGEST = "hidelight bench", 1, 16384
 
 
 @dataclass(frozen=True)
@@ -194,7 +194,7 @@ class Bench:
             )
         try:
             return _read(document)
-        except (KeyError, TypeError, ValueError, AttributeError) as error:
+        except (KeyError, TypeError, ValueError, AttributeError, OverflowError) as error:
             raise Refusal(
                 f"The bench file is damaged ({error!s:.120}); calibrate anew and keep the new file."
             ) from error
@@ -206,7 +206,12 @@ def _read(document: Mapping[str, Any]) -> Bench:
     covariance = _finite(document["covariance"], (DOUBTS, DOUBTS), "covariance")
     position = _finite(document["position"], (3,), "position")
     terms = _finite([lens["scale"], lens["k1"], lens["k2"]], (3,), "lens")
-    if min(picture) < 1 or position[2] <= 0 or terms[0] <= 0 or frame not in ("positions", "tape", "nominal"):
+    if (
+        not (min(picture) >= 16 and max(picture) <= _LARGEST)
+        or position[2] <= 0
+        or terms[0] <= 0
+        or frame not in ("positions", "tape", "nominal")
+    ):
         raise ValueError("picture size, lens height, lens scale or frame out of range")
     centre = _finite(lens["centre"], (2,), "lens centre")
     plane = Plane.of(_finite(document["plane"], (3, 3), "plane"))

@@ -18,7 +18,7 @@ from calibration.refusal import Refusal
 DEFAULT_SIGMA = 0.5
 """mm, for a sighting that does not say how sure it is."""
 _UNITS = {"mm": 1.0, "in": 25.4}
-_MOST, _FARTHEST = 2000, 100_000.0
+_MOST, _FARTHEST, _LONGEST_NAME = 2000, 100_000.0, 40
 Pair: TypeAlias = tuple[float, float]
 
 
@@ -121,8 +121,8 @@ def read(document: Mapping[str, Any]) -> Sightings:
     known = ("unit", "picture", "crosses", "positions", "distances", "lens", "mirrored")
     _keys(document, known, "the sightings", ("picture", "crosses"))
     unit = document.get("unit", "mm")
-    if unit not in _UNITS:
-        raise Refusal(f"The unit {unit!r} is not known; write mm or in.", field="unit")
+    if not isinstance(unit, str) or unit not in _UNITS:
+        raise Refusal(f"The unit {_brief(unit)} is not known; write mm or in.", field="unit")
     picture = _picture(document["picture"])
     crosses = _crosses(document["crosses"], picture)
     reader = _Reader(_UNITS[unit], crosses)
@@ -165,11 +165,18 @@ def _listed(document: Mapping[str, Any], key: str) -> list[Any]:
 
 
 def _number(value: Any, what: str, low: float, high: float) -> float:
-    if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value):
+    if isinstance(value, bool) or not isinstance(value, int | float) or not _finite(value):
         raise Refusal(f"{what} is {_brief(value)}; it must be a plain finite number.")
     if not low <= value <= high:
         raise Refusal(f"{what} is {value:g}; it must lie between {low:g} and {high:g}.")
     return float(value)
+
+
+def _finite(value: float) -> bool:
+    try:
+        return math.isfinite(value)
+    except OverflowError:
+        return False
 
 
 def _pair(value: Any, what: str, low: float, high: float) -> Pair:
@@ -189,7 +196,12 @@ def _picture(given: Any) -> tuple[int, int]:
 def _crosses(given: Any, picture: tuple[int, int]) -> dict[str, Pair]:
     if not isinstance(given, Mapping) or len(given) > _MOST:
         raise Refusal(f"crosses must be an object of at most {_MOST} names with [x, y] pixels.", field="crosses")
-    crosses = {str(name): _pair(at, f"Cross {name}", -_FARTHEST, _FARTHEST) for name, at in given.items()}
+    for name in given:
+        if not isinstance(name, str) or not (0 < len(name) <= _LONGEST_NAME) or not name.isprintable():
+            raise Refusal(
+                f"A cross is named {_brief(name)}; use at most {_LONGEST_NAME} plain letters.", field="crosses"
+            )
+    crosses = {name: _pair(at, f"Cross {name}", -_FARTHEST, _FARTHEST) for name, at in given.items()}
     for name, (x, y) in crosses.items():
         if not (0 <= x <= picture[0] and 0 <= y <= picture[1]):
             raise Refusal(

@@ -33,6 +33,11 @@ def main(words: Sequence[str] | None = None) -> int:
         return 0
     except KeyboardInterrupt:
         return 130
+    except OSError as error:
+        print(
+            f"Writing or reading failed ({error.strerror}); free some space or choose another place.", file=sys.stderr
+        )
+        return 2
 
 
 def _run(words: Sequence[str]) -> int:

@@ -21,6 +21,10 @@ _MM = {"mm": 1.0, "cm": 10.0, "in": 25.4}
 _MM_PER_CSS_PIXEL = 25.4 / 96.0
 """CSS Values and Units 3, section 6.2: 1 in = 96 px; a file without viewBox counts in these."""
 LONGEST_PAGE = 20_000.0
+FARTHEST = 1e6
+"""mm: no drawing of a thing to carry reaches farther."""
+MOST_FUNCTIONS = 100
+"""Functions in one transform."""
 
 
 def pure_number(text: str, what: str) -> float:
@@ -84,17 +88,21 @@ def transform(text: str | None, what: str) -> Matrix:
         Refusal: anything in it that is not one of the six functions with the right count of numbers.
 
     """
-    matrix, rest = IDENTITY, (text or "").strip()
-    while rest:
-        found = _FUNCTION.match(rest)
-        if found is None:
-            raise Refusal(f"The transform of {what} cannot be read at {rest[:40]!r}: write it again.")
+    matrix, words_left, here, count = IDENTITY, (text or "").strip(), 0, 0
+    while here < len(words_left):
+        found = _FUNCTION.match(words_left, here)
+        count += 1
+        if found is None or count > MOST_FUNCTIONS:
+            raise Refusal(
+                f"The transform of {what} cannot be read at {words_left[here : here + 40]!r}: write it again."
+            )
         words = [word for word in re.split(_SEPARATOR, found[2].strip()) if word]
         numbers = [pure_number(word, f"transform of {what}") for word in words]
-        matrix = matrix @ _function(found[1], numbers, what)
-        rest = rest[found.end() :]
-    if abs(np.linalg.det(matrix)) < 1e-12:
-        raise Refusal(f"The transform of {what} makes it flat: remove it.")
+        with np.errstate(over="ignore", invalid="ignore"):
+            matrix = matrix @ _function(found[1], numbers, what)
+        here = found.end()
+    if not (np.abs(matrix) <= 1e9).all() or abs(np.linalg.det(matrix)) < 1e-12:
+        raise Refusal(f"The transform of {what} makes it flat or boundless: remove it.")
     return matrix
 
 
@@ -122,8 +130,16 @@ def _affine(a: float, b: float, c: float, d: float, e: float, f: float) -> Matri
 
 
 def apply(matrix: Matrix, points: ArrayLike) -> NDArray[np.float64]:
-    """Return the points (n, 2) moved by an affine matrix."""
-    moved = np.asarray(points, dtype=np.float64) @ matrix[:2, :2].T + matrix[:2, 2]
+    """Return the points (n, 2) moved by an affine matrix.
+
+    Raises:
+        Refusal: a point that is not finite, or farther out than ``FARTHEST``.
+
+    """
+    with np.errstate(over="ignore", invalid="ignore"):
+        moved = np.asarray(points, dtype=np.float64) @ matrix[:2, :2].T + matrix[:2, 2]
+    if not (np.abs(moved) <= FARTHEST).all():
+        raise Refusal(f"The file draws farther out than {FARTHEST / 1e6:g} km: check its numbers and transforms.")
     return np.asarray(moved, dtype=np.float64)
 
 

@@ -32,7 +32,10 @@ def subpaths(data: str, matrix: Matrix, what: str) -> Iterator[tuple[NDArray[np.
 
     """
     expected = count_segments(data, what)
-    segments = list(svgelements.Path(data))
+    try:
+        segments = list(svgelements.Path(data))
+    except (ArithmeticError, ValueError) as error:
+        raise Refusal(f"{what} has numbers that no path can have: write it again.") from error
     if len(segments) != expected:
         raise Refusal(f"{what} has {expected} path commands but only {len(segments)} could be read: write it again.")
     points: list[NDArray[np.float64]] = []
@@ -120,6 +123,8 @@ def _flat_bezier(controls: NDArray[np.float64]) -> NDArray[np.float64]:
 
 def _flat_arc(arc: svgelements.Arc, matrix: Matrix) -> NDArray[np.float64]:
     """Points of an elliptical arc at equal parameter steps; the sagitta is at most that of its larger, scaled radius."""
+    if not math.isfinite(max(arc.rx, arc.ry)) or not math.isfinite(arc.sweep):
+        raise Refusal("An arc of the file has a radius without end: draw it as a line.")
     radius = max(arc.rx, arc.ry) * float(np.linalg.norm(matrix[:2, :2], 2))
     step = 2.0 * math.acos(max(-1.0, 1.0 - TOLERANCE / radius)) if radius > TOLERANCE else math.pi / 2
     count = min(_MOST_PIECES, max(1, math.ceil(abs(arc.sweep) / step)))

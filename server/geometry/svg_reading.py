@@ -165,7 +165,7 @@ class _Reader:
             return
         if kind not in ("g", "text", *_DRAWN):
             raise Refusal(f"The file contains {_named(element)}, which pattern files may not: turn it into paths.")
-        if "transform" in element.get("style", ""):
+        if "transform" in element.get("style", "").lower():
             raise Refusal(f"{_named(element)} is moved by a style: write the move as a transform attribute.")
         inherited = {key: above.data[key] for key in _INHERITED if key in above.data}
         here = _Above(above.matrix @ transform(element.get("transform"), _named(element)), inherited)

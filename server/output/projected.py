@@ -20,6 +20,12 @@ CROSS_ARM, CROSS_GAP = 22.0, 4.0
 """Device px: reach of a cross's arms, and the free middle of the chosen one."""
 
 
+SPILL = 64.0
+"""Device px: how far beyond the picture a stroke is still drawn, so that its weight and its dashes end naturally."""
+LONGEST_STEP = 4096.0
+"""Device px: a chord of 10 mm that spans more crosses the horizon."""
+
+
 @dataclass(frozen=True)
 class Stroke:
     """A line in device pixels (pixel edges on whole numbers): its kind gives the style."""
@@ -143,6 +149,27 @@ def _caption_json(caption: Caption) -> dict[str, Any]:
         "align": "center",
         "colour": STYLES[caption.kind].colour,
     }
+
+
+def clipped(picture: Picture, size: tuple[int, int]) -> Picture:
+    """Return the strokes' parts that come near a picture of ``size`` px; what lies beyond never leaves the projector.
+
+    A stroke that is cut becomes open ones. Places on the horizon, which have no pixel, go with what lies beyond.
+    """
+    strokes = [part for stroke in picture.strokes for part in _near(stroke, np.array(size, dtype=np.float64))]
+    captions = [c for c in picture.captions if -SPILL <= c.x <= size[0] + SPILL and -SPILL <= c.y <= size[1] + SPILL]
+    return Picture(tuple(strokes), tuple(captions))
+
+
+def _near(stroke: Stroke, size: Array) -> list[Stroke]:
+    ring = np.vstack([stroke.points, stroke.points[:1]]) if stroke.closed else stroke.points
+    with np.errstate(invalid="ignore"):
+        low, high = np.minimum(ring[:-1], ring[1:]), np.maximum(ring[:-1], ring[1:])
+        kept = ((high >= -SPILL) & (low <= size + SPILL) & (high - low <= LONGEST_STEP)).all(axis=1)
+    if kept.all():
+        return [stroke]
+    ends = np.flatnonzero(np.diff(np.concatenate([[False], kept, [False]]).astype(int)))
+    return [Stroke(stroke.kind, ring[a : b + 1]) for a, b in zip(ends[::2], ends[1::2], strict=True)]
 
 
 def outside(picture: Picture, size: tuple[int, int]) -> float:

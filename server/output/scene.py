@@ -20,6 +20,8 @@ Kind = Literal["cut", "slot", "stitch", "hole", "fold", "mark", "cross", "chosen
 
 LONGEST_CHORD = 10.0
 """mm: straight lines are cut into chords no longer than this, because the lens bends them."""
+MOST_POINTS = 1_000_000
+"""Chords of one line: ten kilometres of it."""
 HOLE_TICK = 2.0
 """mm: a stitch hole is shown as a tick this long, slanted as a diamond chisel slants."""
 HOLE_SLANT = -45.0
@@ -106,10 +108,17 @@ def dense(points: Array, closed: bool = False, longest: float = LONGEST_CHORD) -
     """Return the polyline (n, 2) with points added so that no chord is longer than ``longest`` mm.
 
     A closed polyline repeats no point; its closing chord is cut too.
+
+    Raises:
+        Refusal: points that are not finite, or lines too long to be drawn (``MOST_POINTS``).
+
     """
     ends = np.vstack([points[1:], points[:1]]) if closed else points[1:]
     starts = points[: len(ends)]
-    counts = np.maximum(1, np.ceil(np.linalg.norm(ends - starts, axis=1) / longest)).astype(int)
+    needed = np.maximum(1.0, np.ceil(np.linalg.norm(ends - starts, axis=1) / longest))
+    if not needed.sum() <= MOST_POINTS:
+        raise Refusal("A line of the drawing is too long to be shown: check its numbers.")
+    counts = needed.astype(int)
     index = np.repeat(np.arange(len(starts)), counts)
     share = (np.arange(len(index)) - np.repeat(np.cumsum(counts) - counts, counts)) / counts[index]
     filled = starts[index] + share[:, None] * (ends - starts)[index]

@@ -25,7 +25,7 @@ from server.geometry.svg_reading import read as read_drawing
 from server.leather import drafts
 from server.output.frame_svg import frame_svg
 from server.output.png import png
-from server.output.projected import outside, project
+from server.output.projected import clipped, outside, project
 from server.output.scene import of_drawing
 from server.output.svg import pattern_svg
 from server.services import drafting
@@ -94,6 +94,7 @@ def project_file(given: argparse.Namespace, _: TextIO) -> str:
         raise Refusal(
             f"At {given.at} nothing of the pattern lies in the picture; hidelight map --to table shows where it is."
         )
+    picture = clipped(picture, bench.picture)
     _write(given.out, png(picture, bench.picture) if kind == ".png" else frame_svg(picture, bench.picture).encode())
     return f"{100 * lost:.0f} % of the pattern lies outside the picture.\n" if lost else ""
 
@@ -190,6 +191,8 @@ def _no_constant(word: str) -> float:
 
 def _text(path: Path) -> str:
     try:
+        if not path.is_file():
+            raise Refusal(f"{path} cannot be read (it is not a file); check the name.")
         if path.stat().st_size > LARGEST_FILE:
             raise Refusal(f"{path} is larger than {LARGEST_FILE // 2**20} MiB; it cannot be a file of this kind.")
         return path.read_text(encoding="utf-8")
@@ -201,12 +204,16 @@ def _text(path: Path) -> str:
 
 def _write(path: Path, content: bytes) -> None:
     """Write whole or not at all: a half-written file never takes the place of a good one."""
+    written: Path | None = None
     try:
         with tempfile.NamedTemporaryFile(dir=path.parent, prefix=".hidelight-", delete=False) as half:
             half.write(content)
-        Path(half.name).chmod(0o666 & ~_umask())
-        Path(half.name).replace(path)
+        written = Path(half.name)
+        written.chmod(0o666 & ~_umask())
+        written.replace(path)
     except OSError as error:
+        if written is not None:
+            written.unlink(missing_ok=True)
         raise Refusal(f"{path} cannot be written ({error.strerror}); choose another place with --out.") from None
 
 

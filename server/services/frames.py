@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from server.errors import Refusal
-from server.output.projected import Picture, picture_json
+from server.output.projected import Picture, clipped, picture_json
 from server.services.chequer import Patch, patches
 from server.services.pictures import MODES
 from server.services.stage import Stage
@@ -74,7 +74,7 @@ def build(stage: Stage) -> Frame:
         return frame
     if frame.mode == "pixels":
         return replace(frame, chequer=tuple(patches(stage.bench.record.picture)))
-    return replace(frame, picture=MODES[frame.mode](stage, stage.bench))
+    return replace(frame, picture=clipped(MODES[frame.mode](stage, stage.bench), stage.bench.record.picture))
 
 
 def build_or_say(stage: Stage) -> Frame:

@@ -139,6 +139,49 @@ def test_map_goes_there_and_back(
     assert np.allclose(again, pixels, atol=1e-4)
 
 
+HOSTILE = (
+    '<line x1="0" y1="0" y2="0" x2="1e9"/>',
+    '<line x1="0" y1="0" y2="0" x2="1e300"/>',
+    '<circle cx="0" cy="0" r="1e308"/>',
+    '<path d="M0 0C1e200 0 0 1e200 5 5"/>',
+    '<path d="M0 0A1e-300 1e300 1e300 1 1 5 5"/>',
+    '<line transform="scale(1e200)" x1="0" y1="0" y2="0" x2="9"/>',
+    '<line transform="' + "scale(1)" * 5000 + '" x1="0" y1="0" y2="0" x2="9"/>',
+    '<line style="TRANSFORM:scale(2)" x1="0" y1="0" y2="0" x2="9"/>',
+)
+
+
+@pytest.mark.parametrize("drawn", HOSTILE)
+def test_hostile_drawings_are_refused(
+    drawn: str, bench_file: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    shape = drawn.replace("<line", '<line data-role="cut"').replace("<circle", '<circle data-role="cut"')
+    shape = shape.replace("<path", '<path data-role="cut"')
+    page = 'xmlns="http://www.w3.org/2000/svg" width="500mm" height="500mm" viewBox="0 0 500 500"'
+    (tmp_path / "p.svg").write_text(f'<svg {page}><g data-piece="p">{shape}</g></svg>')
+    capsys.readouterr()
+    words = ["project", str(tmp_path / "p.svg"), "--bench", str(bench_file), "--at", "0,0"]
+    refused(capsys, [*words, "--out", str(tmp_path / "f.png")])
+
+
+@pytest.mark.parametrize(
+    "spoil",
+    [
+        '"unit": []',
+        '"unit": {}',
+        '"picture": {"width": 1' + "0" * 400 + ', "height": 9}',
+        '"crosses": {"a\\nb": [1, 1]}',
+        '"crosses": {"' + "x" * 5000 + '": [1, 1]}',
+    ],
+)
+def test_absurd_sightings_are_one_sentence(tmp_path: Path, capsys: pytest.CaptureFixture[str], spoil: str) -> None:
+    whole = {"picture": {"width": 1920, "height": 1080}, "crosses": {"A": [1, 1]}}
+    text = json.dumps(whole)[:-1] + f", {spoil}}}"
+    (tmp_path / "s.json").write_text(text)
+    said = refused(capsys, ["calibrate", str(tmp_path / "s.json"), "--out", str(tmp_path / "b.json")])
+    assert len(said) < 400
+
+
 @pytest.mark.parametrize("line", ["1", "a,b", "1,2,3", "nan,1", "1,inf"])
 def test_map_refuses_a_bad_line_by_number(
     line: str, bench_file: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]

@@ -11,7 +11,7 @@ from PIL import Image
 from calibration.refusal import Refusal
 from server.geometry.placement import Placement
 from server.output.png import png
-from server.output.projected import Picture, Stroke, crosses, outside, picture_frame, picture_json, project
+from server.output.projected import Picture, Stroke, clipped, crosses, outside, picture_frame, picture_json, project
 from server.output.scene import Item, Scene, Words, check_corners, check_figure, dense, hole_tick
 from tests.unit.test_optics import crooked
 
@@ -124,3 +124,28 @@ def test_json_carries_points_and_style() -> None:
 def test_share_outside_the_picture() -> None:
     stroke = Stroke("cut", np.array([[10.0, 10.0], [-5.0, 10.0], [30.0, 50.0], [30.0, 12.0]]))
     assert outside(Picture((stroke,)), (40, 40)) == 0.5
+
+
+def test_clipping_keeps_what_can_be_seen_and_drops_the_horizon() -> None:
+    wave = np.column_stack([np.arange(-400.0, 401.0, 10.0), np.full(81, 20.0)])
+    wave[5] = [np.inf, np.nan]
+    kept = clipped(Picture((Stroke("cut", wave),)), (100, 40))
+    assert len(kept.strokes) == 1
+    points = kept.strokes[0].points
+    assert points[:, 0].min() == -70.0
+    assert points[:, 0].max() == 170.0
+    whole = Stroke("cut", np.array([[1.0, 1.0], [50.0, 1.0], [50.0, 30.0]]), closed=True)
+    assert clipped(Picture((whole,)), (100, 40)).strokes == (whole,)
+
+
+def test_clipping_leaves_the_pixels_as_they_were() -> None:
+    ring = Stroke("stitch", np.array([[-300.0, -20.0], [60.0, 20.0], [400.0, 30.0], [60.0, 300.0]]), closed=True)
+    plain = Stroke("cut", dense(ring.points, True), closed=True)
+    before, after = (pixels(p, (100, 60)) for p in (Picture((plain,)), clipped(Picture((plain,)), (100, 60))))
+    assert np.abs(before - after).max() < 2
+
+
+def test_a_line_without_end_is_refused() -> None:
+    for far in (1e12, np.inf, np.nan):
+        with pytest.raises(Refusal, match="too long to be shown"):
+            dense(np.array([[0.0, 0.0], [far, 0.0]]))

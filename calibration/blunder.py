@@ -41,7 +41,7 @@ class Finding:
         index: which sighting of the file (positions, distances, lens), None if it is not one.
         names: the crosses it is about.
         size: mm, or the factor less one for "scale".
-        gain: by how much the weighted sum of squares falls.
+        gain: by how much the weighted sum of squares falls; None when no fit survives the mistake.
         sentence: what to do.
 
     """
@@ -50,7 +50,7 @@ class Finding:
     index: int | None
     names: tuple[str, ...]
     size: float
-    gain: float
+    gain: float | None
     sentence: str
 
 
@@ -105,7 +105,7 @@ class _Explained:
 
 
 def _told(finding: Finding) -> _Explained:
-    return _Explained(finding.kind, finding.gain, lambda: finding)
+    return _Explained(finding.kind, finding.gain or 0.0, lambda: finding)
 
 
 def _sum(fit: Fit) -> float:
@@ -135,7 +135,7 @@ def _rescue(sightings: Sightings) -> Finding | None:
         least_squares_fit(sightings)
         return None
     _, index, fit = min(fits, key=lambda one: one[0])
-    return _sized(sightings, index, fit, np.inf)
+    return _sized(sightings, index, fit, None)
 
 
 def _left_out(fit: Fit, scores: list[float]) -> Iterator[_Explained]:
@@ -147,7 +147,7 @@ def _left_out(fit: Fit, scores: list[float]) -> Iterator[_Explained]:
             yield _Explained("sighting", gain, lambda i=index, o=other, g=gain: _sized(sightings, i, o, g))  # type: ignore[misc]
 
 
-def _sized(sightings: Sightings, index: int, others: Fit, gain: float) -> Finding:
+def _sized(sightings: Sightings, index: int, others: Fit, gain: float | None) -> Finding:
     """Compare one sighting with what all others expect of it."""
     one = (*sightings.positions, *sightings.distances, *sightings.lens)[index]
     bench = others.bench()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import logging
+import select
 import signal
 import threading
 import webbrowser
@@ -13,11 +14,21 @@ from waitress.server import create_server
 
 from server.app import create_app
 from server.errors import Refusal
+from server.one_server import only_server
 from server.services.workshop import Workshop, open_workshop
 from server.settings import ADDRESS, Settings
 
 THREADS = 32
 """Threads that answer; streams may hold 24 of them (see services.streams)."""
+
+POLLS = hasattr(select, "poll")
+"""Whether the system can watch any number of sockets; where it cannot, select has room for 512."""
+
+CONNECTIONS = 900 if POLLS else 400
+"""Connections at most: below the 1024 files that a process may usually have open."""
+
+IDLE_S = 20
+"""Seconds after which a connection that asks for nothing is hung up; a stream is always being answered."""
 
 ADDRESS_IN_USE = "Port {port} is in use, perhaps by another Hidelight: stop that one, or choose another with --port."
 
@@ -30,9 +41,14 @@ def run(settings: Settings, *, open_browser: bool) -> None:
         open_browser: whether to open the first page.
 
     Raises:
-        Refusal: the port is in use, or the database cannot be used.
+        Refusal: another server has the data folder, the port is in use, or the database cannot be used.
 
     """
+    with only_server(settings.folder):
+        _serve(settings, open_browser=open_browser)
+
+
+def _serve(settings: Settings, *, open_browser: bool) -> None:
     workshop = open_workshop(settings.database)
     try:
         server = _listen(settings, workshop)
@@ -58,6 +74,10 @@ def _listen(settings: Settings, workshop: Workshop):  # type: ignore[no-untyped-
             ident="Hidelight",
             channel_request_lookahead=1,
             max_request_body_size=16 * 1024 * 1024,
+            connection_limit=CONNECTIONS,
+            channel_timeout=IDLE_S,
+            cleanup_interval=5,
+            asyncore_use_poll=POLLS,
             clear_untrusted_proxy_headers=True,
         )
     except OSError as error:

@@ -59,7 +59,8 @@ def leather(text: str | float, *, field: str) -> float:
         Refusal: as ``length``; also a range whose second figure is not the larger.
 
     """
-    low_high = _RANGE.fullmatch(_tidy(text)) if isinstance(text, str) else None
+    tidy = _tidy(text) if isinstance(text, str) else ""
+    low_high = _RANGE.fullmatch(tidy) if len(tidy) <= LONGEST_TEXT else None
     if low_high is not None:
         return _ounce_range(low_high, text, field)
     number, unit = _split(text, field)
@@ -151,4 +152,5 @@ def _finite(mm: float | Fraction, text: object, field: str) -> float:
 def _refusal(text: object, field: str, why: str) -> Refusal:
     shown = str(text)
     shown = shown if len(shown) <= LONGEST_TEXT else shown[:LONGEST_TEXT] + "…"
-    return Refusal(f"{field}: {shown!r} cannot be used: {why}.", field=field)
+    verdict = why.removeprefix("it ") if why.startswith("it is ") else f"cannot be used: {why}"
+    return Refusal(f"{field}: {shown!r} {verdict}.", field=field)

@@ -97,7 +97,7 @@ def guide() -> str:
 @pages.get("/favicon.ico")
 def icon() -> BaseResponse:
     """Point browsers that ask for it at the icon."""
-    return redirect(url_for("pages.static_file", name="icon.svg"))
+    return redirect(url_for("pages.static_file", name="favicon.svg"))
 
 
 @pages.get("/static/<path:name>")

@@ -48,13 +48,13 @@ class Fields:
             self._refuse(name, f"{self._say(name)} must be one line of at most {longest} characters.")
         return value.strip()
 
-    def number(self, name: str, low: float, high: float) -> float:
-        """Return a finite number in [low, high]."""
-        value = self._get(name)
+    def number(self, name: str, low: float, high: float, called: str | None = None) -> float:
+        """Return a finite number in [low, high]; ``called`` is what the page calls the field, for the refusal."""
+        value, word = self._get(name), called or self._say(name)
         if isinstance(value, bool) or not isinstance(value, int | float):
-            self._refuse(name, f"{self._say(name)} must be a number from {low:g} to {high:g}.")
+            self._refuse(name, f"{word} must be a number from {low:g} to {high:g}.")
         if not low <= value <= high:
-            self._refuse(name, f"{self._say(name)} is {value:g}: give a number from {low:g} to {high:g}.")
+            self._refuse(name, f"{word} is {value:g}: give a number from {low:g} to {high:g}.")
         return float(value)
 
     def whole(self, name: str, low: int = 1, high: int = LARGEST_WHOLE) -> int:

@@ -23,6 +23,7 @@ from server.errors import Refusal
 from server.geometry.placement import Placement
 from server.geometry.svg_reading import read as read_drawing
 from server.leather import drafts
+from server.leather.pattern import Measure
 from server.output.frame_svg import frame_svg
 from server.output.png import png
 from server.output.projected import clipped, outside, project
@@ -62,7 +63,8 @@ def calibrate(given: argparse.Namespace, _: TextIO) -> str:
     _write(given.out, json.dumps({**found.bench.to_json(), "report": report}, allow_nan=False).encode())
     if given.json:
         return json.dumps({**report, **told}, indent=1, allow_nan=False) + "\n"
-    return _told(found.report) + _advice(told)
+    worst = found.report.worst
+    return _told(found.report) + _advice(told, worst["sentence"] if worst else "")
 
 
 def map_points(given: argparse.Namespace, lines: TextIO) -> str:
@@ -105,11 +107,18 @@ VERBS: MappingProxyType[str, Callable[[argparse.Namespace, TextIO], str]] = Mapp
 
 
 def _explained(family: drafts.Family) -> str:
-    lines = [f"{family.title}: {family.summary}"]
-    for measure in family.measures:
-        usual = "worked out when left empty" if measure.default is None else f"usually {measure.default:g} mm"
-        lines.append(f"  {measure.name}  {measure.low:g} to {measure.high:g} mm, {usual}. {measure.meaning}")
+    lines = [f"{family.title}: {family.summary}", *(_measure_words(measure) for measure in family.measures)]
     return "\n".join(lines) + "\n"
+
+
+def _measure_words(measure: Measure) -> str:
+    if measure.unit == "choice":
+        names = ", ".join(name for name, _ in measure.choices)
+        usual = "" if measure.default is None else f", usually {measure.choices[int(measure.default)][0]}"
+        return f"  {measure.name}  one of {names}{usual}. {measure.meaning}"
+    unit = {"length": " mm", "leather": " mm", "percent": " %"}.get(measure.unit, "")
+    usual = "worked out when left empty" if measure.default is None else f"usually {measure.default:g}{unit}"
+    return f"  {measure.name}  {measure.low:g} to {measure.high:g}{unit}, {usual}. {measure.meaning}"
 
 
 def _named(given: list[str]) -> dict[str, str]:
@@ -134,8 +143,9 @@ def _told(report: Report) -> str:
     return "\n".join(lines) + "\n"
 
 
-def _advice(told: dict[str, Any]) -> str:
+def _advice(told: dict[str, Any], said: str) -> str:
     lines = [told[key]["sentence"] for key in ("mistake", "next") if told[key] is not None]
+    lines = [line for line in lines if line != said]
     if told["met"]:
         lines.append(f"The tolerance of {told['tolerance_mm']:g} mm is met over the whole picture.")
     return "".join(f"{line}\n" for line in lines)

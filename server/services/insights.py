@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import math
 from dataclasses import asdict
 from functools import lru_cache
 from typing import Any
@@ -101,8 +100,7 @@ def _mistake(record: BenchRecord, found: Fit) -> dict[str, Any] | None:
     if mistake is None:
         return None
     where = (None, None) if mistake.index is None else found.rows[mistake.index]
-    gain = mistake.gain if math.isfinite(mistake.gain) else None
-    return asdict(mistake) | {"gain": gain, "list": where[0], "row": where[1]}
+    return asdict(mistake) | {"list": where[0], "row": where[1]}
 
 
 @lru_cache(MISTAKES_KEPT)

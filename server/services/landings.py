@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 from dataclasses import asdict, dataclass
 from typing import Any, TypeAlias
 
@@ -11,12 +12,14 @@ from numpy.typing import NDArray
 from calibration.arrays import Array
 from server.output.line_styles import STYLES
 from server.output.projected import Caption, Stroke
-from server.output.scene import dense
+from server.output.scene import Kind, dense
 from server.practice.projector import TrueProjector
 from server.practice.workshop import PANEL, RULE_LENGTH, RULE_PARKED, RULE_WIDTH, TABLE, Oblong
+from server.errors import Refusal
 from server.services import check_figure
 from server.services.chequer import Patch
-from server.services.frames import Frame
+from server.services.clipping import within
+from server.services.frames import OUR_BUG, Frame
 from server.services.stage import Stage
 from server.services.truth import Truth
 
@@ -24,6 +27,8 @@ STEP_PX = 12.0
 """Strokes are cut into chords no longer than this before they are traced, so that a leather edge shows as a step, px."""
 
 ELSEWHERE = "The light is on another bench: show something on the practice bench."
+
+_log = logging.getLogger(__name__)
 
 Mask: TypeAlias = NDArray[np.bool_]
 Run: TypeAlias = tuple[Array, bool]
@@ -52,12 +57,30 @@ def landing(stage: Stage, frame: Frame, truth: Truth) -> dict[str, Any]:
         "leather": None if leather is None else asdict(leather) | {"thickness": stage.height},
         "rule": _rule(true_corners(stage, truth.projector) if lit else None),
         "strokes": [run for s in frame.picture.strokes for run in _stroke(s, under)] if lit else [],
-        "texts": [_text(caption, under) for caption in frame.picture.captions] if lit else [],
+        "texts": [_text(caption, under) for caption in frame.picture.captions if _shines(caption, under)] if lit else [],
         "patches": [_patch(patch, under) for patch in frame.chequer] if lit else [],
         "marks": [{"name": name, "x": place[0], "y": place[1]} for name, place in truth.dots.items()],
         "footprint": _flat(truth.projector.land(_edge(truth.projector), 0.0)),
         "readings": true_lengths(stage, truth.projector) if lit and frame.mode == "check" else None,
     }
+
+
+def landing_or_say(stage: Stage, frame: Frame, truth: Truth) -> dict[str, Any]:
+    """Return what is seen on the practice table, or the bare table and a sentence that says why there is no light."""
+    try:
+        return landing(stage, frame, truth)
+    except Refusal as refusal:
+        return _bare(frame, refusal.sentence)
+    except Exception:
+        _log.exception("the practice table could not be drawn")
+        return _bare(frame, OUR_BUG)
+
+
+def _bare(frame: Frame, sentence: str) -> dict[str, Any]:
+    """Return the practice table without leather or light, and a sentence."""
+    head = {"version": frame.version, "mode": frame.mode, "sentence": sentence, "table": asdict(TABLE)}
+    nothing: dict[str, Any] = {name: [] for name in ("strokes", "texts", "patches", "marks", "footprint")}
+    return head | nothing | {"leather": None, "rule": _rule(None), "readings": None}
 
 
 def true_lengths(stage: Stage, projector: TrueProjector) -> dict[str, float] | None:
@@ -97,19 +120,23 @@ def surface(points: Array, under: Table, panel: Oblong = PANEL) -> tuple[Array, 
 
 
 def _stroke(stroke: Stroke, under: Table) -> list[dict[str, Any]]:
-    """Return a stroke as it lands: one piece for each run on the same surface."""
-    style = STYLES[stroke.kind]
-    points = dense(stroke.points, stroke.closed, STEP_PX)
-    pixel = _pixel(points, under)
+    """Return a stroke as it lands, what of it lies in the picture: one piece for each run on the same surface."""
+    lit = within(stroke.points, stroke.closed, under.projector.picture)
+    return [landed for points, closed in lit for landed in _landed(stroke.kind, dense(points, closed, STEP_PX), closed, under)]
+
+
+def _landed(kind: Kind, points: Array, closed: bool, under: Table) -> list[dict[str, Any]]:
+    """Return the light of a dense line of picture px (n, 2) as it lands."""
+    style, pixel = STYLES[kind], _pixel(points, under)
     look = {
-        "kind": stroke.kind,
+        "kind": kind,
         "colour": style.colour,
         "width_mm": round(style.width * pixel, 3),
         "dash_mm": [round(part * pixel, 3) for part in style.dash],
     }
     return [
-        look | {"closed": closed, "points": np.round(places, 3).ravel().tolist()}
-        for places, closed in _runs(points, stroke.closed, under)
+        look | {"closed": whole, "points": np.round(places, 3).ravel().tolist()}
+        for places, whole in _runs(points, closed, under)
     ]
 
 
@@ -122,6 +149,12 @@ def _runs(points: Array, closed: bool, under: Table) -> list[Run]:
         places, on = np.roll(places, -start, axis=0), np.roll(on, -start)
     cuts = np.flatnonzero(on[1:] != on[:-1]) + 1
     return [(part, False) for part in np.split(places, cuts) if len(part) > 1]
+
+
+def _shines(caption: Caption, under: Table) -> bool:
+    """Tell whether the middle of the words lies in the picture: beyond it no light leaves the projector."""
+    width, height = under.projector.picture
+    return 0.0 <= caption.x <= width and 0.0 <= caption.y <= height
 
 
 def _text(caption: Caption, under: Table) -> dict[str, Any]:

@@ -7,8 +7,8 @@ from server.store.records import Lie
 
 __all__ = ["FARTHEST_MM", "MOST_TURN", "Lie", "lie"]
 
-FARTHEST_MM = 100_000.0
-"""No table is larger, mm."""
+FARTHEST_MM = 10_000.0
+"""No place on a table is farther from its corner, mm."""
 
 MOST_TURN = 3600.0
 """Nobody turns a piece more than ten times round, degrees."""

@@ -123,6 +123,11 @@ class Light:
         """Return the present frame, as a window of the right size shows it."""
         return self._draw().frame
 
+    def scene(self) -> tuple[Stage, Frame]:
+        """Return what the present frame is made of together with that frame: the two belong to each other."""
+        with self._lock:
+            return self._stage, self._draw().frame
+
     def frame_text(self, window: str) -> str:
         """Return the JSON of the frame for one window: the frame, or the sentence that stands in its place."""
         drawn = self._draw()
@@ -178,9 +183,10 @@ class Light:
             return self._drawn
 
     def _restored(self) -> Stage:
-        with self._database.reading() as session:
-            kept = remembered.recall(session, KEPT_AS)
+        """Return the stage as it was kept; darkness where that cannot be read, or is no longer there."""
         try:
+            with self._database.reading() as session:
+                kept = remembered.recall(session, KEPT_AS)
             return load(self._database, Shown.from_json(kept))
         except Refusal:
             return load(self._database, Shown())

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import threading
 from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Any, Literal
 
 from server.errors import Refusal
@@ -13,11 +14,11 @@ from server.practice.knock import HOWS, How
 from server.practice.projector import TRUE
 from server.services import check_figure, witness
 from server.services.benches import Benches
-from server.services.landings import landing, true_corners
+from server.services.landings import landing_or_say, true_corners
 from server.services.light import Light
 from server.services.optics import optics
 from server.services.things import Things
-from server.services.truth import PracticeTruth
+from server.services.truth import PracticeTruth, Truth
 from server.store import benches, things
 from server.store.benches import Made
 from server.store.database import Database
@@ -40,6 +41,18 @@ KNOCKED: Mapping[How, str] = {
 }
 
 
+NO_CROSSES = "There is no cross in the picture to sight: put the grid of crosses back first."
+
+
+@dataclass(frozen=True)
+class _Traced:
+    """What is seen on the practice table as JSON, of one version of the light and one truth."""
+
+    version: int
+    truth: Truth
+    text: str
+
+
 class Practice:
     """The practice workshop's verbs; ``truth`` is what is really so there."""
 
@@ -48,6 +61,8 @@ class Practice:
         self._benches, self._things = found
         self._truth = truth
         self._lock = threading.Lock()
+        self._tracing = threading.Lock()
+        self._traced: _Traced | None = None
 
     def start(self) -> dict[str, Any]:
         """Make the practice bench and thing where they are missing, and work on that bench."""
@@ -120,9 +135,14 @@ class Practice:
         return {"seen": seen, "moved": moved}
 
     def landing_text(self) -> str:
-        """Return what is seen on the practice table, as JSON text."""
-        seen = landing(self._light.stage, self._light.frame(), self._truth.now)
-        return json.dumps(seen, allow_nan=False, separators=(",", ":"))
+        """Return what is seen on the practice table, as JSON text: traced once for all windows."""
+        with self._tracing:
+            (stage, frame), truth = self._light.scene(), self._truth.now
+            if self._traced is None or self._traced.version != frame.version or self._traced.truth is not truth:
+                seen = landing_or_say(stage, frame, truth)
+                text = json.dumps(seen, allow_nan=False, separators=(",", ":"))
+                self._traced = _Traced(frame.version, truth, text)
+            return self._traced.text
 
     def _record(self, bench: int) -> BenchRecord:
         record = self._benches.record(bench)
@@ -133,6 +153,8 @@ class Practice:
 
     def _seen(self, sightings: Document, way: Way) -> dict[str, list[dict[str, Any]]]:
         crosses, hand = sightings["crosses"], self._truth.hand()
+        if not crosses:
+            raise Refusal(NO_CROSSES, field="crosses", status=409)
         if way == "marks":
             return {"positions": hand.marks(crosses)}
         if way == "tape":

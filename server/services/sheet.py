@@ -39,18 +39,31 @@ def lit(piece: Piece, step: Step) -> Piece:
 
 def _step(pattern: Pattern, step: Step, rack: Rack) -> dict[str, Any]:
     piece = pattern.piece(step.piece)
-    seams = [seam for seam in pattern.seams if not step.lines or seam.name in step.lines]
-    pricked = "hole" in step.roles and "stitch" not in step.roles
-    sewn = "hole" in step.roles and "stitch" in step.roles
     return drafting.step_json(step) | {
         "height_mm": step.plies_under * pattern.measures["leather"],
         "piece_title": piece.title,
         "outline": piece_svg(Piece(piece.name, piece.title, piece.drawn[:1])),
         "svg": piece_svg(lit(piece, step)),
         "box": list(piece.box()),
-        "strikes": [_blows(pattern, seam, rack) for seam in seams if pricked and seam.piece == step.piece],
-        "sews": [seam.name for seam in seams if sewn and not seam.mate],
+        "strikes": [_blows(pattern, seam, rack) for seam in _pricked(pattern, step)],
+        "sews": [seam.name for seam in _holed(pattern, step) if "stitch" in step.roles and not seam.mate],
     }
+
+
+def _holed(pattern: Pattern, step: Step) -> list[Seam]:
+    """The seams whose holes the light shows for a step."""
+    named = [seam for seam in pattern.seams if not step.lines or seam.name in step.lines]
+    return named if "hole" in step.roles else []
+
+
+def _pricked(pattern: Pattern, step: Step) -> list[Seam]:
+    """The seams that a step pricks: those of a pricking step, and those of a sewing step that no step before has pricked."""
+    here = [seam for seam in _holed(pattern, step) if seam.piece == step.piece]
+    if "stitch" not in step.roles:
+        return here
+    pricking = [one for one in pattern.steps if "stitch" not in one.roles and one.piece == step.piece]
+    before = {seam.name for one in pricking for seam in _holed(pattern, one)}
+    return [seam for seam in here if seam.name not in before]
 
 
 def _blows(pattern: Pattern, seam: Seam, rack: Rack) -> dict[str, Any]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import asdict, dataclass, fields
 from typing import Any, Literal, get_args
@@ -51,6 +52,25 @@ class Shown:
 
     @staticmethod
     def from_json(document: Mapping[str, Any] | None) -> Shown:
-        """Return what ``to_json`` wrote, of this or another version; darkness where nothing was kept."""
+        """Return what ``to_json`` wrote, of this or another version; darkness where nothing was kept.
+
+        Raises:
+            Refusal: a value is of another kind than was ever written.
+
+        """
         known = {field.name for field in fields(Shown)}
-        return Shown(**{name: value for name, value in (document or {}).items() if name in known})
+        given = {name: value for name, value in (document or {}).items() if name in known}
+        wrong = next((name for name, value in given.items() if not _plausible(name, value)), None)
+        if wrong is not None:
+            raise Refusal(f"What the light showed last cannot be read ({wrong}): choose what it is to show.", field=wrong)
+        return Shown(**given)
+
+
+def _plausible(name: str, value: object) -> bool:
+    """Tell whether a kept value is of the kind that its name asks for."""
+    if name == "mode":
+        return value in MODES
+    if name in ("size", "height"):
+        return isinstance(value, int | float) and not isinstance(value, bool) and math.isfinite(value)
+    whole = isinstance(value, int) and not isinstance(value, bool)
+    return value is None or (isinstance(value, str) if name == "selected" else whole)

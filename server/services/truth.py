@@ -9,6 +9,7 @@ from typing import Any
 
 import numpy as np
 
+from server.errors import Refusal
 from server.practice.hand import Crosses, Hand
 from server.practice.knock import How, knocked
 from server.practice.projector import TRUE, TrueProjector
@@ -34,8 +35,7 @@ class PracticeTruth:
     def __init__(self, database: Database, random: np.random.Generator) -> None:
         self._database, self._random = database, random
         self._lock = threading.Lock()
-        with database.reading() as session:
-            self._now = _read(remembered.recall(session, KEPT_AS))
+        self._now = _restored(database)
 
     @property
     def now(self) -> Truth:
@@ -66,6 +66,15 @@ class PracticeTruth:
         with self._database.writing() as session:
             remembered.remember(session, KEPT_AS, kept)
         self._now = truth
+
+
+def _restored(database: Database) -> Truth:
+    """Return the truth as it was kept; the projector as it first hung where that cannot be read."""
+    try:
+        with database.reading() as session:
+            return _read(remembered.recall(session, KEPT_AS))
+    except (Refusal, KeyError, TypeError, AttributeError):
+        return Truth()
 
 
 def _read(kept: Document | None) -> Truth:

@@ -14,6 +14,10 @@ from server.store.tables import Table
 Row = TypeVar("Row", bound=Table)
 
 
+LARGEST_ID = 2**63 - 1
+"""The database has no larger whole number."""
+
+
 def one(session: Session, table: type[Row], number: int, word: str) -> Row:
     """Return the row with this number.
 
@@ -27,7 +31,7 @@ def one(session: Session, table: type[Row], number: int, word: str) -> Row:
         Refusal: there is none (status 404).
 
     """
-    row = session.get(table, number)
+    row = session.get(table, number) if 1 <= number <= LARGEST_ID else None
     if row is None:
         raise Refusal(f"There is no {word} number {number}: choose one from the first page.", field=word, status=404)
     return row

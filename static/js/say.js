@@ -12,6 +12,12 @@ export function say(/** @type {string} */ sentence, kind = "good") {
   timer = window.setTimeout(() => (place.textContent = ""), kind === "wrong" ? 12000 : 3500);
 }
 
+/** Take a sentence back that no longer holds; any other stays. */
+export function unsay(/** @type {string} */ sentence) {
+  const place = byId("said");
+  if (place.textContent === sentence) place.textContent = "";
+}
+
 /** Say what went wrong; anything that is not a refusal is our bug and goes on to the console. */
 export function sayRefused(/** @type {unknown} */ error) {
   if (!(error instanceof Refused)) throw error;

@@ -144,6 +144,9 @@ export const benchWords = {
     costsWords: "Worst place of the picture, 95 times in 100, from the lens position alone.",
     thickness: "Height of the leather under the light",
     inUse: (height, cost) => `At ${mm(height, 1)}, as asked here: ${mm(cost)}.`,
+    isEnough: (t) => `Enough: that is less than half of the tolerance of ${mm(t)}.`,
+    notEnough: (t) =>
+      `Not enough yet: that is more than half of the tolerance of ${mm(t)}. Read crosses on a block near the corners, or measure once more to the lens.`,
     atHeight: (h) => `On ${h} mm`,
     none: "When the fit holds, this says what the doubt about the lens costs on leather.",
     block: {

@@ -40,6 +40,8 @@ export const makingWords = {
     minutes,
     sum: (c) =>
       `Materials ${c.materials.toFixed(2)}, ${minutes(c.minutes)} of work at ${c.hour.toFixed(2)} an hour, profit ${(100 * c.profit).toFixed(0)} %: price ${c.price.toFixed(2)}.`,
+    unpriced: (c) =>
+      `${c.bought_dm2.toFixed(1)} dm2 (${c.bought_sqft.toFixed(2)} sq ft) of leather, ${minutes(c.minutes)}; no prices are set yet.`,
     rates: "Prices and times are set on the rack.",
     starter: "Tools are those of the starter rack; hang up your own on the rack page.",
   },

@@ -76,7 +76,7 @@ export const words = {
       `A workshop from the side: projector under the ceiling, its light, the bench with leather. ${lamp} ${bench} ${work}`,
     go: "Go on",
     next: {
-      "practice-start": "Start the practice workshop",
+      "practice-start": "Open the practice workshop",
       "add-bench": "Set up a bench",
       "open-light": "Open the projector window",
       lay: "Lay it on the table",
@@ -102,6 +102,7 @@ export const words = {
     percent: (low, high) => `${low} to ${high} %`,
     plainRange: (low, high) => `${low} to ${high}`,
     understood: (value) => `= ${value} mm`,
+    bare: (number) => `A bare number is millimetres: for inches write ${number} in.`,
     howToWrite:
       'Write 89 mm, 8.9 cm, 3 1/2 in or 3.5" as you like; a bare number is millimetres, and grey ones are taken when you leave a field empty.',
     both: "All pieces",
@@ -122,7 +123,7 @@ export const words = {
     restored: "What you typed last time, and did not save, is back.",
     noName: "Give the thing a name first, so that you find it again.",
     defaultName: "My pouch",
-    noBench: "There is no bench to lay it on yet: set one up on the first page, or start the practice workshop.",
+    noBench: "There is no bench to lay it on yet: set one up on the first page, or open the practice workshop.",
     plies: (n) => (n === 1 ? "on one ply" : n === 0 ? "on the bare table" : `on ${n} plies`),
   },
 
@@ -202,11 +203,15 @@ export const words = {
       lengthOf: (a, b) => `Length from ${a} to ${b}`,
       proposed: (a, b) => `Worth measuring next: ${a} to ${b}. The sketch shows it.`,
       enough: "Enough for a good fit. More distances make it surer.",
+      empty: "No length yet: this row does not count until you type one.",
+      same: (c) => `Both ends are cross ${c}: choose two different crosses.`,
+      noLength: "Type the length that the tape reads first.",
+      mendFirst: "One length below is not understood: mend or remove it first.",
       mirrored: "The letters read backwards on the table (the projector's picture is mirrored)",
     },
     lens: {
       intro:
-        "Leather has thickness: on 4 mm a line can land 2 mm beside its place unless Hidelight knows where the lens hangs. Any one of these tells it.",
+        "Leather has thickness: on 4 mm a line can land 2 mm beside its place unless Hidelight knows where the lens hangs. Use one of these, or more; whether it is enough stands below.",
       caption: "What is known of the lens",
       onBlock: "Crosses on a block (best)",
       onBlockWords:
@@ -219,7 +224,7 @@ export const words = {
       remove: "Remove",
       tapedBlocks: "Tape between two crosses on blocks",
       tapedBlocksWords:
-        "If you measure by tape only: lay a block of the same height under each of two crosses, and measure between them on top.",
+        "If you measure by tape only: lay a block of the same height under each of two crosses, and measure between them on top. One such length tells only how high the lens hangs, not where: measure several, between crosses in different parts of the picture.",
       from: "From cross",
       to: "To cross",
       length: "Length",
@@ -246,11 +251,14 @@ export const words = {
       wanted: "Still wanted:",
       again: "Look at this one:",
       median: (e) =>
-        `Lines lie within this of their place over half of the picture, 95 times in 100; within ${mm(e.worst_mm)} at the worst place. One pixel is ${mm(e.pixel_mm)}.`,
+        `over the better half of the picture, ${mm(e.worst_mm)} at the worst place: so far off, at most, do lines lie 95 times in 100. One pixel is ${mm(e.pixel_mm)}.`,
       quality: {
-        good: "Good: that is within half a pixel.",
-        middle: "Good in the middle, weak at the edges: sight more crosses there.",
-        poor: "Aim for half a pixel: more sightings, spread to the edges, make it better.",
+        good: (t) => `Good: the worst place too is within your tolerance of ${mm(t)}.`,
+        middle: (t) =>
+          `Only the better half is good: the worst place is outside your tolerance of ${mm(t)}. Sight more crosses there.`,
+        poor: (t) =>
+          `Not good yet: your tolerance is ${mm(t)}. More sightings, spread to the edges, make it better.`,
+        unchecked: () => "Whether that is true, nothing checks yet: take a few more sightings.",
       },
       sigma0: (s) =>
         s === null
@@ -299,10 +307,12 @@ export const words = {
     light: (w, on, bench) => {
       if (!bench.calibrated) return `${bench.name} is not calibrated yet, so nothing can be drawn at true size.`;
       if (!w.open) return on ? "Lit, but no projector window is open to show it." : "No projector window is open.";
+      if (!w.fits) return w.sentence;
       return on
         ? "The light draws this. What you move here moves there."
         : "The light shows something else or is dark.";
     },
+    onBench: (name) => `On the bench ${name}`,
     lightIt: "Show it in the light",
     dark: "Make it dark",
     calibrate: "Calibrate",
@@ -324,7 +334,7 @@ export const words = {
     verdicts: { holds: "It holds.", out: "It does not hold.", unsure: "Not sure yet." },
     signed: (value) => `${value < 0 ? "−" : "+"}${Math.abs(value).toFixed(1)}`,
     notANumber: (line) => `The reading of the line “${line}” is not a number: write it like 299.8.`,
-    noBench: "There is no bench yet: set one up on the first page, or start the practice workshop.",
+    noBench: "There is no bench yet: set one up on the first page, or open the practice workshop.",
     raw: (name) => `${name} is not calibrated yet: the figure shows, but its size means nothing. Calibrate first.`,
     show: "Show the figure in the light",
     dark: "Make it dark",
@@ -355,7 +365,7 @@ export const words = {
       start: {
         title: "Set it up.",
         words: "A bench and a small thing to be carried, both invented.",
-        go: "Start the practice workshop",
+        go: "Open the practice workshop",
       },
       crooked: {
         title: "See the crooked square.",
@@ -374,8 +384,9 @@ export const words = {
       },
       draft: {
         title: "Draft.",
-        words: "Look at the pouch, change a measure if you like, and lay it on the table.",
-        go: "Go to the draft",
+        words:
+          "Look at the belt lamp's pouch, change a measure if you like, and lay it on the table. (Draft in the menu begins an empty one.)",
+        go: "Open the belt lamp's draft",
       },
       work: {
         title: "Work.",

@@ -118,6 +118,7 @@ def test_seams_thread_and_cost_open_on_demand(open_page: Open) -> None:
     page.locator("#sewing summary").click()
     expect(page.locator("#sewing-details tbody tr")).to_have_count(3)
     expect(page.locator("#sewing-details")).to_contain_text("Start in hole")
+    expect(page.locator("#cost-line")).to_contain_text("no prices are set yet")
     page.locator("#cost summary").click()
     expect(page.locator("#cost-details")).to_contain_text("sq ft")
     expect(page.locator("#sentences .sum").first).to_be_visible()

@@ -187,7 +187,7 @@ def test_the_pouch_lies_within_half_a_pixel(
     house: House, open_page: Open, width: int, height: int, ratio: float
 ) -> None:
     page = open_page("/")
-    page.get_by_role("button", name="Start the practice workshop").first.click()
+    page.get_by_role("button", name="Open the practice workshop").first.click()
     page.wait_for_url("**/practice")
     page.goto(house.address + "/draft")
     draft_in_the_page(page)

@@ -246,7 +246,7 @@ def sheet_of(desk: Desk, family: str, **measures: str) -> dict[str, Any]:
 
 @pytest.mark.parametrize("family", sorted(drafts.families()))
 def test_the_sheet_shows_each_step_with_its_own_lines_only(desk: Desk, family: str) -> None:
-    """Each step's drawing holds the roles that the light shows for it and no others; blows make every hole once."""
+    """Each step's drawing holds the roles that the light shows for it and no others; every seam is pricked once and sewn once."""
     found = sheet_of(desk, family)
     assert found["as_saved"] is True
     for step in found["steps"]:
@@ -254,9 +254,11 @@ def test_the_sheet_shows_each_step_with_its_own_lines_only(desk: Desk, family: s
         assert roles <= set(step["roles"]), step["name"]
         assert 'data-role="cut"' in step["outline"]
         assert step["height_mm"] == pytest.approx(step["plies_under"] * _leather(desk, found))
-    pricked = [blow for step in found["steps"] for blow in step["strikes"]]
-    for seam in pricked:
-        assert len(seam["words"]) > 0
+    pricked = [seam["seam"] for step in found["steps"] for seam in step["strikes"]]
+    seams = draft(desk, family)["seams"]
+    assert sorted(pricked) == sorted(seam["name"] for seam in seams)
+    sewn = [name for step in found["steps"] for name in step["sews"]]
+    assert sorted(sewn) == sorted(seam["name"] for seam in seams if not seam["mate"])
     assert all(measure["words"] for measure in found["measures"])
 
 

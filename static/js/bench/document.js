@@ -54,13 +54,16 @@ export function nudged(sightings, cross, dx, dy, picture) {
 
 export const countOf = (sightings) => sightings.positions.length + sightings.distances.length + sightings.lens.length;
 
+/** mm are kept to 0.01, inches to 0.0001 (0.0025 mm), so that a figure typed in mm comes back as it was. */
+const turned = (value, unit) =>
+  unit === "in" ? Math.round((value / 25.4) * 1e4) / 1e4 : Math.round(value * 25.4 * 100) / 100;
+
 /** The same sightings written in the other unit; words with a unit of their own stay as they are. @param {Sightings} sightings @param {"mm" | "in"} unit */
 export function inUnit(sightings, unit) {
   if (unit === sightings.unit) return sightings;
-  const factor = unit === "in" ? 1 / 25.4 : 25.4;
   const turn = (value) => {
     if (Array.isArray(value)) return value.map(turn);
-    return typeof value === "number" ? Math.round(value * factor * 1e4) / 1e4 : value;
+    return typeof value === "number" ? turned(value, unit) : value;
   };
   const rows = (list) =>
     list.map((row) => Object.fromEntries(Object.entries(row).map(([key, value]) => [key, turn(value)])));

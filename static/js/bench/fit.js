@@ -7,22 +7,22 @@ const W = words.bench.fit;
 export function verdict(/** @type {any} */ bench) {
   const notes = [];
   if (bench.refusal) notes.push(el("p.note.mind", {}, el("strong", {}, W.wanted), " ", bench.refusal.sentence));
-  if (bench.report) notes.push(...goodness(bench.report));
+  if (bench.report) notes.push(...goodness(bench.report, bench.tolerance ?? bench.report.error.pixel_mm));
   return notes;
 }
 
-/** Good in the middle is not good enough to be called good: half a pixel over half of the picture, and nowhere far off. */
-function quality(report) {
-  const { error } = report;
-  if (!report.trusted || error.median_mm > error.pixel_mm / 2) return "poor";
-  return error.worst_mm > 1.5 * error.pixel_mm ? "middle" : "good";
+/** Good is what meets the maker's tolerance at the worst place too, and is checked. */
+function quality({ trusted, error }, tolerance) {
+  if (!trusted) return "unchecked";
+  if (error.median_mm > tolerance) return "poor";
+  return error.worst_mm > tolerance ? "middle" : "good";
 }
 
-function goodness(report) {
-  const level = quality(report);
+function goodness(report, tolerance) {
+  const level = quality(report, tolerance);
   const number = el("strong.big-number", {}, words.mm(report.error.median_mm));
   const notes = [
-    el(`p.note.${level === "good" ? "good" : "mind"}`, {}, number, " ", W.median(report.error), " ", W.quality[level]),
+    el(`p.note.${level === "good" ? "good" : "mind"}`, {}, number, " ", W.median(report.error), " ", W.quality[level](tolerance)),
   ];
   if (report.worst) notes.push(el("p.note.mind", {}, el("strong", {}, W.again), " ", report.worst.sentence));
   for (const warning of report.warnings) notes.push(el("p.note.mind", {}, warning));

@@ -30,7 +30,7 @@ export function lensCost(place, room) {
   function draw(told) {
     if (told.lens_cost.length === 0) return body.replaceChildren(el("p.soft", {}, W.none));
     body.replaceChildren(
-      el("p.note", {}, W.inUse(asked(), costAt(asked(), told.lens_cost))),
+      enoughNote(asked(), costAt(asked(), told.lens_cost), told.tolerance_mm ?? room.bench().tolerance),
       costTable(told.lens_cost),
       el("p.soft.small", {}, W.costsWords),
     );
@@ -42,6 +42,13 @@ export function lensCost(place, room) {
     insight.want(0);
   }
   return { update, stale: insight.stale };
+}
+
+/** Errors add by their squares: half of the tolerance spent on the lens leaves 87 % of it for all the rest. */
+function enoughNote(height, cost, tolerance) {
+  const enough = cost <= tolerance / 2;
+  const says = enough ? W.isEnough(tolerance) : W.notEnough(tolerance);
+  return el(`p.note.${enough ? "good" : "mind"}.lens-enough`, {}, W.inUse(height, cost), " ", says);
 }
 
 /** The cost grows with the height, as long as that is small beside the lens's. @param {number} height @param {{height: number, mm: number}[]} costs */

@@ -68,6 +68,8 @@ export function measureForm(place, measures, tell) {
         ?.focus(),
     refused(error) {
       const found = showFieldErrors(place, error);
+      if (error !== null) for (const input of inputs()) forgetUnderstood(input);
+      if (found) hintAtUnit(place, measures, error.field);
       // What is said must not hide below the bar with the buttons while the maker still types there.
       const said = document.activeElement?.closest(".measure")?.querySelector(".wrong-here");
       if (found && said?.textContent) said.scrollIntoView({ block: "nearest" });
@@ -130,6 +132,23 @@ function choiceInput(measure, id) {
 function sayUnderstood(input, mm) {
   const place = input.closest(".measure").querySelector(".understood");
   const text = input.value.trim();
+  input.dataset.understood = text;
   place.textContent = mm === undefined || text === "" || Number(text) === mm ? "" : W.understood(short(mm));
   if (mm !== undefined && text === "") input.placeholder = short(mm);
+}
+
+/** What was understood of other words is not what stands in the field now. */
+function forgetUnderstood(input) {
+  const place = input.closest(".measure").querySelector(".understood");
+  if (place && input.dataset.understood !== input.value.trim()) place.textContent = "";
+}
+
+/** A bare number out of range may have been meant in inches. */
+function hintAtUnit(/** @type {HTMLElement} */ place, /** @type {Measure[]} */ measures, /** @type {string} */ name) {
+  const measure = measures.find((m) => m.name === name);
+  const input = /** @type {HTMLInputElement | null} */ (place.querySelector(`[name="${CSS.escape(name)}"]`));
+  const text = input?.value.trim().replace(",", ".") ?? "";
+  if (!measure || !isLength(measure) || !/^\d*\.?\d+$/.test(text)) return;
+  if (Number(text) >= measure.low && Number(text) <= measure.high) return;
+  input?.closest(".measure")?.querySelector(".wrong-here")?.append(` ${W.bare(text)}`);
 }

@@ -8,12 +8,15 @@ export function showWorkings(answer) {
   byId("findings").hidden = answer.findings.length === 0;
   byId("findings-title").textContent = W.findings(answer.findings.length);
   byId("findings-list").replaceChildren(...answer.findings.map(findingRow));
-  byId("cost-line").textContent = answer.cost.words;
+  byId("cost-line").textContent = costLine(answer.cost);
   byId("cost-details").replaceChildren(...costParts(answer.cost));
   byId("sewing-details").replaceChildren(...sewingParts(answer));
 }
 
 const findingRow = (found) => el("li", {}, found.sentence, " ", el("strong", {}, found.remedy));
+
+/** The one line; without any price set it does not speak of money. */
+export const costLine = (cost) => (cost.price > 0 ? cost.words : W.unpriced(cost));
 
 /** Materials, time by step, and how the price comes about. */
 export function costParts(cost) {

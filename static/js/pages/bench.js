@@ -20,7 +20,7 @@ import { byId, el, refill } from "../dom.js";
 import { openProjectorWindow } from "../projector-window.js";
 import { saver } from "../saver.js";
 import { say, sayRefused } from "../say.js";
-import { stateNow, watchState } from "../state.js";
+import { stateNow, watchState, whenFound } from "../state.js";
 import { words } from "../words.js";
 
 const W = words.bench;
@@ -43,14 +43,19 @@ const saving = saver((sightings) => put(`/api/benches/${id}/sightings`, sighting
   waiting: () => (byId("saved").textContent = W.saving),
   saved: (answer) => {
     byId("saved").textContent = W.saved;
+    unsent = false;
     take(answer);
     renew();
   },
   refused: (error) => {
     byId("saved").textContent = W.notSaved;
+    unsent = true;
     sayRefused(error);
   },
 });
+/** Sightings that the server has not got, because it did not answer. */
+let unsent = false;
+whenFound(() => unsent && saving.put(bench.sightings));
 
 const hands = {
   now: () => bench,

@@ -53,14 +53,28 @@ function readings() {
 async function judge() {
   const bench = stateNow()?.bench;
   const read = readings();
+  byId("verdict").replaceChildren();
   if (read === null) return undefined;
   if (!bench) return say(W.noBench, "wrong");
   try {
     showVerdict(await post("/api/check", { bench: bench.id, size, height: height(), readings: read }));
   } catch (error) {
-    sayRefused(error);
+    refused(error);
   }
   return undefined;
+}
+
+/** What was judged no longer stands once a reading or the height has changed. */
+function unjudged() {
+  byId("verdict").replaceChildren();
+  byId("readings-wrong").textContent = "";
+  byId("height-wrong").textContent = "";
+}
+
+function refused(/** @type {any} */ error) {
+  if (error.field === "height") byId("height-wrong").textContent = error.sentence;
+  else if (error.field?.startsWith("readings")) byId("readings-wrong").textContent = error.sentence;
+  else sayRefused(error);
 }
 
 function showVerdict(answer) {
@@ -74,7 +88,7 @@ async function light(/** @type {boolean} */ on) {
   try {
     await post("/api/light", on ? { mode: "check", bench: bench.id, size, height: height() } : { mode: "dark" });
   } catch (error) {
-    sayRefused(error);
+    refused(error);
   }
   return undefined;
 }
@@ -96,7 +110,7 @@ const isLit = (state) => state?.light?.mode === "check";
 
 function changeSize(/** @type {number} */ next) {
   size = next;
-  byId("verdict").replaceChildren();
+  unjudged();
   for (const input of byId("readings").querySelectorAll("input")) {
     input.value = "";
     input.placeholder = String(Math.round((input.name.startsWith("diagonal") ? size * Math.SQRT2 : size) * 10) / 10);
@@ -142,4 +156,6 @@ byId("readings").addEventListener("submit", (event) => {
   judge();
 });
 byId("practice-read").addEventListener("click", practiceRead);
+byId("readings").addEventListener("input", unjudged);
+byId("height").addEventListener("input", unjudged);
 byId("height").addEventListener("change", () => isLit(stateNow()) && light(true));

@@ -8,7 +8,7 @@ import { picks } from "../draft/picks.js";
 import { showWorkings } from "../draft/workings.js";
 import { layOut } from "../lay.js";
 import { say, sayRefused } from "../say.js";
-import { stateNow } from "../state.js";
+import { stateNow, whenFound } from "../state.js";
 import { words } from "../words.js";
 
 const W = words.draft;
@@ -48,6 +48,7 @@ async function redraft() {
 }
 
 const redraftSoon = afterQuiet(120, redraft);
+whenFound(redraftSoon);
 
 function showDraft(answer) {
   draft = answer;

@@ -18,7 +18,11 @@ let inHand = false;
 let view = "all";
 /** @type {import("../practice/scene.js").Landing | null} */
 let landing = null;
-const rule = steelRule(root, () => (inHand = true));
+const rule = steelRule(root, () => {
+  inHand = true;
+  requestAnimationFrame(clearCaptions);
+});
+const clearCaptions = () => rule.clearOf([...over.querySelectorAll(".light-text")]);
 root.append(under, rule.element, over);
 byId("table-top").append(root);
 
@@ -28,6 +32,7 @@ function draw() {
   look();
   over.replaceChildren(pencilDots(landing, unit()), patches(landing), light(landing, 1.6 * unit()));
   if (!inHand) rule.lay(landing.rule);
+  clearCaptions();
   byId("sentence").textContent = landing.sentence ?? "";
   showReadings();
   drawWalk();

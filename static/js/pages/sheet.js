@@ -1,7 +1,7 @@
 import { get } from "../api.js";
 import { ago } from "../dates.js";
 import { byId, drawn, el, svg } from "../dom.js";
-import { threadParts } from "../draft/workings.js";
+import { costLine, threadParts } from "../draft/workings.js";
 import { sayRefused } from "../say.js";
 import { words } from "../words.js";
 
@@ -18,7 +18,7 @@ function show(sheet) {
   byId("lacking").replaceChildren(...sheet.lacking.map((text) => el("li", { "data-kind": "warning" }, text)));
   byId("measures").replaceChildren(...sheet.measures.map((m) => el("div", {}, el("dt", {}, m.title), el("dd", {}, m.words))));
   byId("steps").replaceChildren(...sheet.steps.map((step, i) => stepPart(step, i, sheet.thread)));
-  byId("cost-line").textContent = sheet.cost.words;
+  byId("cost-line").textContent = costLine(sheet.cost);
 }
 
 /** One step: what to do, what the light shows, blows where it pricks, the thread where it sews. */

@@ -113,6 +113,8 @@ const stepNow = () => layout.steps.find((s) => s.name === layout.step) ?? null;
 function draw() {
   layout.lit = stepNow()?.piece ?? null;
   byId("layout-name").textContent = layout.name;
+  const { bench } = layout;
+  byId("layout-bench").replaceChildren(el("a", { href: `/bench/${bench.id}` }, W.onBench(bench.name)));
   stage.show(layout);
   stage.choose(chosen);
   numbers();
@@ -136,10 +138,15 @@ function pieceChoices() {
 async function showInLight(/** @type {boolean} */ on) {
   try {
     await post("/api/light", on ? { mode: "layout", layout: id } : { mode: "dark" });
+    refusal = "";
   } catch (error) {
     sayRefused(error);
+    refusal = error instanceof Refused ? error.sentence : "";
   }
+  drawLight();
 }
+/** Why the light would not show the layout, until it is asked again. */
+let refusal = "";
 
 const isLit = () => stateNow()?.light?.mode === "layout" && stateNow()?.light?.layout === id;
 
@@ -149,7 +156,7 @@ function drawLight() {
   const { bench } = layout;
   const on = isLit();
   const sentence = on && state.light.sentence ? state.light.sentence : W.light(state.window, on, bench);
-  byId("light-words").textContent = sentence;
+  byId("light-words").textContent = refusal || sentence;
   const ways = [
     el(
       on ? "button.button" : "button.button.main",
@@ -184,7 +191,7 @@ async function start() {
   movePiece(stage.root, hands);
   turnPiece(stage.root, stage.handle, hands);
   const once = () => {
-    if (stateNow()?.light?.mode === "dark") showInLight(true);
+    if (stateNow()?.light?.mode === "dark" && layout.bench.calibrated) showInLight(true);
   };
   if (stateNow() !== null) once();
   else firstState = once;

@@ -12,6 +12,9 @@ function ticks(length) {
   return d;
 }
 
+/** Only hundreds are written from afar; the last one stands before the end of the steel. */
+const nameOf = (mm, length) => `text${mm % 100 === 0 ? ".hundred" : ""}${mm === length ? ".last" : ""}`;
+
 /**
  * A steel rule that can be dragged, turned by its far end, and moved with the arrow keys.
  * @param {SVGSVGElement} root
@@ -29,8 +32,7 @@ export function steelRule(root, moved) {
 
   function build({ length, width }) {
     const numbers = [];
-    for (let mm = 0; mm <= length; mm += 10)
-      numbers.push(svg(mm % 100 === 0 ? "text.hundred" : "text", { x: mm, y: 14 }, mm));
+    for (let mm = 0; mm <= length; mm += 10) numbers.push(svg(nameOf(mm, length), { x: mm, y: 14 }, mm));
     element.replaceChildren(
       svg("rect.steel", { x: -6, y: 0, width: length + 12, height: width, rx: 1 }),
       svg("path.ticks", { d: ticks(length) }),
@@ -68,6 +70,17 @@ export function steelRule(root, moved) {
       rule = next;
       draw();
     },
+    /** Leave out numbers that would stand in the light's captions. @param {Element[]} captions */
+    clearOf(captions) {
+      const boxes = captions.map((caption) => caption.getBoundingClientRect());
+      for (const number of element.querySelectorAll("text")) {
+        const box = number.getBoundingClientRect();
+        number.setAttribute("visibility", boxes.some((other) => overlap(box, other)) ? "hidden" : "visible");
+      }
+    },
     where: () => rule,
   };
 }
+
+const overlap = (/** @type {DOMRect} */ a, /** @type {DOMRect} */ b) =>
+  a.left < b.right && b.left < a.right && a.top < b.bottom && b.top < a.bottom;

@@ -27,11 +27,12 @@ function row(step, i, isNow) {
   const way = step.do
     ? el("button.button", { type: "button", onclick: step.do }, W[step.name].go)
     : step.href && el("a.button", { href: step.href }, W[step.name].go);
+  const title = step.href ? el("a", { href: step.href }, W[step.name].title) : W[step.name].title;
   return el(
     "li",
     { "data-done": step.done ? "yes" : "no", "data-now": isNow ? "yes" : "no", "aria-current": isNow ? "step" : null },
     el("span.tick", {}, step.done ? "✓" : i + 1, step.done && el("span.unseen", {}, W.done)),
-    el("span.about", {}, el("strong", {}, W[step.name].title), " ", W[step.name].words),
+    el("span.about", {}, el("strong", {}, title), " ", W[step.name].words),
     (isNow || step.done) && way ? el("span.do", {}, way) : null,
   );
 }

@@ -40,7 +40,9 @@ def read_file(data: bytes, name: str) -> Sheet:
             command, input=data, capture_output=True, timeout=WALL_SECONDS, env={**os.environ, **threads}, check=False
         )
     except subprocess.TimeoutExpired as error:
-        raise Refusal(f"Reading the file takes longer than {WALL_SECONDS:g} s: try once more, or simplify it.") from error
+        raise Refusal(
+            f"Reading the file takes longer than {WALL_SECONDS:g} s: try once more, or simplify it."
+        ) from error
     if done.returncode != 0:
         raise Refusal("The file broke its reader or took too long: save it again, simplified.")
     return unpack(done.stdout)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import errno
 import sys
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -12,6 +13,9 @@ from server.errors import Refusal
 
 LOCK_NAME = "hidelight.lock"
 """The file in the data folder that the running server holds; it is empty, and stays when the server ends."""
+
+PATIENCE_S = 2.0
+"""How long a start waits for the server before it, which may be ending just now, s."""
 
 HELD = frozenset({errno.EACCES, errno.EAGAIN, errno.EDEADLK})
 """What the system says when another process has the lock."""
@@ -42,11 +46,23 @@ def only_server(folder: Path) -> Iterator[None]:
     except OSError as error:
         raise _unlockable(folder, error) from error
     with held:
-        try:
-            _lock(held.fileno())
-        except OSError as error:
-            raise _taken(folder) if error.errno in HELD else _unlockable(folder, error) from error
+        until = time.monotonic() + PATIENCE_S
+        while not _locked(held.fileno(), folder):
+            if time.monotonic() > until:
+                raise _taken(folder)
+            time.sleep(0.02)
         yield
+
+
+def _locked(number: int, folder: Path) -> bool:
+    """Take the lock on an open file; return False while another process has it."""
+    try:
+        _lock(number)
+    except OSError as error:
+        if error.errno in HELD:
+            return False
+        raise _unlockable(folder, error) from error
+    return True
 
 
 def _taken(folder: Path) -> Refusal:

@@ -85,8 +85,8 @@ def take() -> dict[str, Any]:
 def read_lie(given: Fields) -> Lie:
     """Return where a piece lies, from the fields x, y, turn and mirror."""
     return lie(
-        x=given.number("x", -FARTHEST_MM, FARTHEST_MM, called="Across (mm)"),
-        y=given.number("y", -FARTHEST_MM, FARTHEST_MM, called="Down (mm)"),
-        turn=given.number("turn", -MOST_TURN, MOST_TURN, called="Turn (degrees)") if given.has("turn") else 0.0,
+        x=given.number("x", -FARTHEST_MM, FARTHEST_MM, called="Across"),
+        y=given.number("y", -FARTHEST_MM, FARTHEST_MM, called="Towards you"),
+        turn=given.number("turn", -MOST_TURN, MOST_TURN, called="Turn") if given.has("turn") else 0.0,
         mirror=given.flag("mirror") if given.has("mirror") else False,
     )

@@ -24,7 +24,9 @@ SURE, BEYOND = 1.96, 3.29
 """Standard deviations that 95 % and 99.9 % of fair readings stay within (the normal distribution)."""
 
 FEWEST = 3
-"""Readings below which nothing is said: the two sides do not show a square out of square."""
+"""Readings below which nothing is said."""
+
+NO_DIAGONAL = "The sides are as they should be, but a rhombus has such sides too: read at least one diagonal."
 
 Verdict = Literal["holds", "out", "unsure"]
 
@@ -106,7 +108,7 @@ def decide(rows: list[Row]) -> tuple[Verdict, str]:
     """Return the verdict and its sentence.
 
     It holds when every reading is within 95 %, is out when one is beyond 99.9 %, and is unsure between, or when there
-    are too few readings to tell.
+    are too few readings to tell: a figure out of square shows in its diagonals only.
     """
     if not rows:
         return "unsure", "Type what the rule reads along at least three lines of the figure."
@@ -121,6 +123,8 @@ def decide(rows: list[Row]) -> tuple[Verdict, str]:
         return "unsure", f"{len(rows)} of 6 lines were read: read at least {FEWEST}, one of them a diagonal."
     if worst.ratio > SURE:
         return "unsure", f"{about}, a little more than the {worst.allowed:.1f} mm to be expected: read it again."
+    if not any(row.name.startswith("diagonal") for row in rows):
+        return "unsure", NO_DIAGONAL
     return (
         "holds",
         f"All {len(rows)} readings are within what the bench promises; the largest error is {abs(worst.difference):.1f} mm.",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import logging
+import math
 from dataclasses import asdict, dataclass
 from typing import Any, TypeAlias
 
@@ -10,12 +11,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from calibration.arrays import Array
+from server.errors import Refusal
 from server.output.line_styles import STYLES
 from server.output.projected import Caption, Stroke
 from server.output.scene import Kind, dense
 from server.practice.projector import TrueProjector
 from server.practice.workshop import PANEL, RULE_LENGTH, RULE_PARKED, RULE_WIDTH, TABLE, Oblong
-from server.errors import Refusal
 from server.services import check_figure
 from server.services.chequer import Patch
 from server.services.clipping import within
@@ -57,7 +58,9 @@ def landing(stage: Stage, frame: Frame, truth: Truth) -> dict[str, Any]:
         "leather": None if leather is None else asdict(leather) | {"thickness": stage.height},
         "rule": _rule(true_corners(stage, truth.projector) if lit else None),
         "strokes": [run for s in frame.picture.strokes for run in _stroke(s, under)] if lit else [],
-        "texts": [_text(caption, under) for caption in frame.picture.captions if _shines(caption, under)] if lit else [],
+        "texts": [_text(caption, under) for caption in frame.picture.captions if _shines(caption, under)]
+        if lit
+        else [],
         "patches": [_patch(patch, under) for patch in frame.chequer] if lit else [],
         "marks": [{"name": name, "x": place[0], "y": place[1]} for name, place in truth.dots.items()],
         "footprint": _flat(truth.projector.land(_edge(truth.projector), 0.0)),
@@ -122,7 +125,11 @@ def surface(points: Array, under: Table, panel: Oblong = PANEL) -> tuple[Array, 
 def _stroke(stroke: Stroke, under: Table) -> list[dict[str, Any]]:
     """Return a stroke as it lands, what of it lies in the picture: one piece for each run on the same surface."""
     lit = within(stroke.points, stroke.closed, under.projector.picture)
-    return [landed for points, closed in lit for landed in _landed(stroke.kind, dense(points, closed, STEP_PX), closed, under)]
+    return [
+        landed
+        for points, closed in lit
+        for landed in _landed(stroke.kind, dense(points, closed, STEP_PX), closed, under)
+    ]
 
 
 def _landed(kind: Kind, points: Array, closed: bool, under: Table) -> list[dict[str, Any]]:
@@ -154,7 +161,8 @@ def _runs(points: Array, closed: bool, under: Table) -> list[Run]:
 def _shines(caption: Caption, under: Table) -> bool:
     """Tell whether the middle of the words lies in the picture: beyond it no light leaves the projector."""
     width, height = under.projector.picture
-    return 0.0 <= caption.x <= width and 0.0 <= caption.y <= height
+    finite = math.isfinite(caption.size) and math.isfinite(caption.angle)
+    return finite and 0.0 <= caption.x <= width and 0.0 <= caption.y <= height
 
 
 def _text(caption: Caption, under: Table) -> dict[str, Any]:

@@ -62,7 +62,9 @@ class Shown:
         given = {name: value for name, value in (document or {}).items() if name in known}
         wrong = next((name for name, value in given.items() if not _plausible(name, value)), None)
         if wrong is not None:
-            raise Refusal(f"What the light showed last cannot be read ({wrong}): choose what it is to show.", field=wrong)
+            raise Refusal(
+                f"What the light showed last cannot be read ({wrong}): choose what it is to show.", field=wrong
+            )
         return Shown(**given)
 
 

@@ -8,7 +8,8 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import Any
 
@@ -30,6 +31,12 @@ KINDS: Mapping[str, tuple[str, ...]] = {
 
 NAMES = ("cross", "from", "to")
 """The keys that hold the name of a cross, not a figure."""
+
+_KEYS = {"at": "", "length": "", "slant": "", "foot": "", "height": "the height ", "sigma": "the spread "}
+"""What is said before a figure that is refused; nothing before the one that the row is about."""
+
+_EXAMPLES = {"mm": "561.5 or 22 1/8 in", "in": "22 1/8 or 561.5 mm"}
+"""How to write a length, by the sightings' unit."""
 
 DEFAULT_GRID = [5, 4]
 _CROSS_NAME = re.compile(r"[A-Z]")
@@ -88,7 +95,8 @@ def complete(kept: Document, picture: tuple[int, int]) -> Complete:
         for number, row in enumerate(kept[name]):
             whole = _finished(name, row)
             if whole is not None:
-                document[name].append(_in_mm(whole, kept["unit"], f"{name}.{number}"))
+                with _said_of(_in_words(name, number, whole)):
+                    document[name].append(_in_mm(whole, kept["unit"], f"{name}.{number}"))
                 rows.append((name, number))
     document["positions"] = with_steps(
         document["positions"], kept["crosses"], default_crosses(kept["grid"], picture), picture[0]
@@ -135,14 +143,26 @@ def _read(text: str, unit: str, field: str) -> float:
     bare = text.lstrip("-−").strip()
     named = any(mark.isalpha() or mark in "\"″”'" for mark in bare)
     try:
-        return sign * units.length(bare if named else f"{bare} {unit}", field=_in_words(field))
+        return sign * units.length(bare if named else f"{bare} {unit}", field="")
+    except Refusal:
+        sentence = f"{_KEYS[field.split('.')[2]]}{text!r} is not a length; write {_EXAMPLES[unit]}."
+        raise Refusal(sentence, field=field) from None
+
+
+@contextmanager
+def _said_of(row: str) -> Iterator[None]:
+    """Say first which sighting a refusal is about."""
+    try:
+        yield
     except Refusal as refusal:
-        raise Refusal(refusal.sentence, field=field) from refusal
+        raise Refusal(f"{row}: {refusal.sentence}", field=refusal.field) from refusal
 
 
-def _in_words(field: str) -> str:
-    kind, number, key = field.split(".")
-    return f"{key} in row {int(number) + 1} of {kind}"
+def _in_words(kind: str, number: int, row: Mapping[str, Any]) -> str:
+    """Return what the maker calls a sighting: ``A to F``, ``Cross C``, ``Row 2 of the lens``."""
+    if kind == "distances":
+        return f"{row['from']} to {row['to']}"
+    return f"Cross {row['cross']}" if kind == "positions" else f"Row {number + 1} of the lens"
 
 
 def _check_unit(kept: Mapping[str, Any]) -> None:

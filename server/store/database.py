@@ -4,15 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import contextmanager
+from json import JSONDecodeError
 from pathlib import Path
 from typing import Any
 
-from sqlalchemy import URL, Engine, NullPool, Pool, create_engine, event, inspect, make_url
-from sqlalchemy.exc import ArgumentError, DatabaseError, NoSuchModuleError, OperationalError
+from sqlalchemy import URL, Connection, Engine, NullPool, Pool, create_engine, event, inspect, make_url
+from sqlalchemy.exc import ArgumentError, DatabaseError, IntegrityError, NoSuchModuleError, OperationalError
 from sqlalchemy.orm import Session
 
 from server.errors import Refusal
 from server.store import migrate
+from server.store.tables import Table
 
 __all__ = ["Database", "Session", "file_url", "open_database"]
 
@@ -29,8 +31,13 @@ class Database:
 
     @contextmanager
     def reading(self) -> Iterator[Session]:
-        """Give a session that only reads, and sees one state of the data throughout."""
-        with Session(self._engine) as session:
+        """Give a session that only reads, and sees one state of the data throughout.
+
+        Raises:
+            Refusal: the database, or a value in it, cannot be read (503).
+
+        """
+        with _said("The data cannot be read"), Session(self._engine) as session:
             yield session
 
     @contextmanager
@@ -38,19 +45,50 @@ class Database:
         """Give a session whose work is durable when the block is left; an exception takes all of it back.
 
         Raises:
-            Refusal: the database could not be written (disk full, locked by another program): nothing was saved.
+            Refusal: the database could not be written (disk full, locked by another program), or what is in it could
+                not be read (503): nothing was saved.
 
         """
-        try:
-            with Session(self._writing) as session, session.begin():
-                yield session
-        except OperationalError as error:
-            sentence = f"Not saved: {error.orig}. Free some space or close the other program, then save again."
-            raise Refusal(sentence, status=503) from error
+        with (
+            _said("Not saved, for the data cannot be read"),
+            _saved(),
+            Session(self._writing) as session,
+            session.begin(),
+        ):
+            yield session
 
     def close(self) -> None:
         """Close every connection; the log is folded into the file."""
         self._engine.dispose()
+
+
+@contextmanager
+def _said(what: str) -> Iterator[None]:
+    """Say damage in one sentence; a broken rule between tables stays an error: it would be our own bug."""
+    try:
+        yield
+    except IntegrityError:
+        raise
+    except DatabaseError as error:
+        raise _unread(what, str(error.orig)) from error
+    except JSONDecodeError as error:
+        raise _unread(what, "a stored value is damaged") from error
+
+
+@contextmanager
+def _saved() -> Iterator[None]:
+    """Say in one sentence that there is no room or no turn to write; damage is for others to say."""
+    try:
+        yield
+    except OperationalError as error:
+        if str(error.orig).startswith("no such "):
+            raise
+        sentence = f"Not saved: {error.orig}. Free some space or close the other program, then save again."
+        raise Refusal(sentence, status=503) from error
+
+
+def _unread(what: str, reason: str) -> Refusal:
+    return Refusal(f"{what} ({reason}): stop Hidelight and put back a copy of its data.", status=503)
 
 
 def file_url(path: Path) -> str:
@@ -71,6 +109,7 @@ def open_database(url: str) -> Database:
         _examine(plain)
         with plain.begin() as connection:
             migrate.to_head(connection)
+            _check_complete(plain, connection)
     except DatabaseError as error:
         raise _unreadable(plain, error) from error
     finally:
@@ -128,6 +167,13 @@ def _examine(engine: Engine) -> None:
             f"{_place(engine)} is not a Hidelight database: give another place with --data. It was left as it is."
         )
         raise Refusal(sentence, field="database")
+
+
+def _check_complete(engine: Engine, connection: Connection) -> None:
+    """Refuse a database of the present version in which a table is missing."""
+    missing = sorted(Table.metadata.tables.keys() - set(inspect(connection).get_table_names()))
+    if missing:
+        raise Refusal(_damaged(engine, f"its table {missing[0]} is missing"), field="database")
 
 
 def _unreadable(engine: Engine, error: DatabaseError) -> Refusal:

@@ -211,7 +211,7 @@ export const words = {
     },
     lens: {
       intro:
-        "Leather has thickness: on 4 mm a line can land 2 mm beside its place unless Hidelight knows where the lens hangs. Use one of these, or more; whether it is enough stands below.",
+        "Leather has thickness: on 4 mm a line can land 2 mm beside its place unless Hidelight knows where the lens hangs. Use one of these, or more (tape between two blocks tells its height alone); whether it is enough stands below.",
       caption: "What is known of the lens",
       onBlock: "Crosses on a block (best)",
       onBlockWords:
@@ -255,7 +255,7 @@ export const words = {
       quality: {
         good: (t) => `Good: the worst place too is within your tolerance of ${mm(t)}.`,
         middle: (t) =>
-          `Only the better half is good: the worst place is outside your tolerance of ${mm(t)}. Sight more crosses there.`,
+          `Only the better half is good: the worst place is outside your tolerance of ${mm(t)}. What to sight next stands below.`,
         poor: (t) =>
           `Not good yet: your tolerance is ${mm(t)}. More sightings, spread to the edges, make it better.`,
         unchecked: () => "Whether that is true, nothing checks yet: take a few more sightings.",
@@ -307,12 +307,12 @@ export const words = {
     light: (w, on, bench) => {
       if (!bench.calibrated) return `${bench.name} is not calibrated yet, so nothing can be drawn at true size.`;
       if (!w.open) return on ? "Lit, but no projector window is open to show it." : "No projector window is open.";
-      if (!w.fits) return w.sentence;
+      if (!w.fits && w.sentence) return w.sentence;
       return on
         ? "The light draws this. What you move here moves there."
         : "The light shows something else or is dark.";
     },
-    onBench: (name) => `On the bench ${name}`,
+    onBench: (name) => `Bench: ${name}`,
     lightIt: "Show it in the light",
     dark: "Make it dark",
     calibrate: "Calibrate",
@@ -333,6 +333,7 @@ export const words = {
     caption: "Each reading against what it should be, in millimetres",
     verdicts: { holds: "It holds.", out: "It does not hold.", unsure: "Not sure yet." },
     signed: (value) => `${value < 0 ? "−" : "+"}${Math.abs(value).toFixed(1)}`,
+    noHeight: "Write the height in millimetres, such as 3.6; the bare table is 0.",
     notANumber: (line) => `The reading of the line “${line}” is not a number: write it like 299.8.`,
     noBench: "There is no bench yet: set one up on the first page, or open the practice workshop.",
     raw: (name) => `${name} is not calibrated yet: the figure shows, but its size means nothing. Calibrate first.`,

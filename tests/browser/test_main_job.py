@@ -92,7 +92,7 @@ def calibrate_in_the_page(page: Page) -> None:
         with page.expect_response("**/api/practice/sight") as answer:
             page.get_by_role("button", name=button).click()
         assert answer.value.ok
-    expect(page.locator("#verdict")).to_contain_text("Good: that is within half a pixel")
+    expect(page.locator("#verdict")).to_contain_text("Only the better half is good")
 
 
 def lay_in_the_page(page: Page) -> None:

@@ -103,7 +103,7 @@ def test_a_figure_that_is_not_understood_is_kept_and_named(bench: Desk) -> None:
     answer = put(bench, distances=rows)
     assert answer["sightings"]["distances"] == rows
     assert answer["refusal"]["field"] == "distances.1.length"
-    assert "row 2" in answer["refusal"]["sentence"]
+    assert answer["refusal"]["sentence"].startswith("A to C: '3 elbows' is not a length")
 
 
 def test_a_calibration_belongs_to_the_sightings_that_are_kept(bench: Desk) -> None:

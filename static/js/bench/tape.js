@@ -145,7 +145,7 @@ function askNext(hands) {
         for (const select of [from, to]) select.replaceChildren(...names.map((n) => el("option", { value: n }, n)));
       letters = names.join();
       const pair = bench.wanted ?? bench.propose;
-      why.textContent = bench.wanted ? "" : proposal(bench);
+      why.textContent = bench.wanted && !bench.refusal ? "" : proposal(bench);
       if (pair && !form.contains(document.activeElement?.closest("select") ?? null)) [from.value, to.value] = pair;
     },
   };

@@ -17,6 +17,14 @@ byId("figure").append(figure.element);
 const number = (/** @type {string} */ text) => Number(text.trim().replace(",", "."));
 const height = () => number(byId("height").value);
 
+/** Is the height a number? If not, its field says so. */
+function heightFine() {
+  const fine = byId("height").value.trim() !== "" && Number.isFinite(height());
+  byId("height-wrong").textContent = fine ? "" : W.noHeight;
+  byId("height").toggleAttribute("aria-invalid", !fine);
+  return fine;
+}
+
 function readingFields() {
   const input = (name) =>
     el("input", {
@@ -54,7 +62,7 @@ async function judge() {
   const bench = stateNow()?.bench;
   const read = readings();
   byId("verdict").replaceChildren();
-  if (read === null) return undefined;
+  if (read === null || !heightFine()) return undefined;
   if (!bench) return say(W.noBench, "wrong");
   try {
     showVerdict(await post("/api/check", { bench: bench.id, size, height: height(), readings: read }));
@@ -69,6 +77,7 @@ function unjudged() {
   byId("verdict").replaceChildren();
   byId("readings-wrong").textContent = "";
   byId("height-wrong").textContent = "";
+  byId("height").removeAttribute("aria-invalid");
 }
 
 function refused(/** @type {any} */ error) {
@@ -85,6 +94,7 @@ function showVerdict(answer) {
 async function light(/** @type {boolean} */ on) {
   const bench = stateNow()?.bench;
   if (!bench) return say(W.noBench, "wrong");
+  if (on && !heightFine()) return undefined;
   try {
     await post("/api/light", on ? { mode: "check", bench: bench.id, size, height: height() } : { mode: "dark" });
   } catch (error) {

@@ -1,4 +1,4 @@
-import { post } from "../api.js";
+import { get, post } from "../api.js";
 import { listen, windowName } from "../connection.js";
 import { choices } from "../choices.js";
 import { byId, el, refill, svg } from "../dom.js";
@@ -18,6 +18,8 @@ let inHand = false;
 let view = "all";
 /** @type {import("../practice/scene.js").Landing | null} */
 let landing = null;
+/** The id of the practice thing: the walk leads to its draft, whatever else was drafted since. @type {number | null} */
+let lamp = null;
 const rule = steelRule(root, () => {
   inHand = true;
   requestAnimationFrame(clearCaptions);
@@ -125,9 +127,19 @@ function drawModes() {
   if (focused) place.querySelector("input:checked")?.focus();
 }
 
+async function findLamp() {
+  try {
+    lamp = (await get("/api/things")).find((thing) => thing.practice)?.id ?? null;
+    drawWalk();
+  } catch (error) {
+    sayRefused(error);
+  }
+}
+
 async function start() {
   try {
-    await post("/api/practice/start");
+    lamp = (await post("/api/practice/start")).thing;
+    drawWalk();
   } catch (error) {
     sayRefused(error);
   }
@@ -137,7 +149,7 @@ function drawWalk() {
   const state = stateNow();
   if (state === null) return;
   const check = () => show({ mode: "check", bench: state.bench.id, size: 300 });
-  refill(byId("walk"), ...walk(state, landing, { start, check }));
+  refill(byId("walk"), ...walk(state, landing, lamp, { start, check }));
 }
 
 choices(byId("views"), "view", Object.entries(W.views), view, (name) => {
@@ -164,3 +176,4 @@ listen({
   lost: () => {},
   found: () => {},
 });
+findLamp();

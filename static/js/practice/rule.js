@@ -53,6 +53,7 @@ export function steelRule(root, moved) {
     move(at) {
       if (turning) rule = { ...rule, turn: (Math.atan2(at.y - rule.y, at.x - rule.x) * 180) / Math.PI };
       else rule = { ...rule, x: at.x - grip.x, y: at.y - grip.y };
+      moved();
       draw();
     },
     end() {},

@@ -78,6 +78,8 @@ def test_a_leather_from_the_rack_fills_thickness_k_and_stretch(house: House, ope
     page = open_page("/draft")
     page.get_by_label("Flap", exact=False).first.wait_for()
     page.locator('#families input[value="flap-pouch"]').check()
+    expect(page.locator("#measure-closure")).to_be_visible()
+    expect(page.locator("#picks[inert]")).to_have_count(0)
     page.locator("#pick-leather").select_option(label="side, 2.50 mm")
     expect(page.locator("#measure-leather")).to_have_value("2.5 mm")
     expect(page.locator("#measure-neutral")).to_have_value("0.42")
@@ -142,9 +144,11 @@ def test_every_family_has_its_drawing_and_figures(house: House, open_page: Open)
         expect(page.locator("#family-title")).to_have_text(family["title"])
         expect(page.locator("#paper .role-cut").first).to_be_attached()
         expect(page.locator("#refused")).to_be_empty()
-        assert page.locator(".measure").count() == page.locator(".measure > .figure path").evaluate_all(
-            "paths => new Set(paths.map((path) => path.closest('.measure'))).size"
+        expect(page.locator("#picks[inert]")).to_have_count(0)
+        expect(page.locator(".measure")).to_have_count(
+            len(house.ask("GET", f"/api/families/{family['name']}")["measures"])
         )
+        expect(page.locator(".measure:not(:has(> .figure path))")).to_have_count(0)
 
 
 def test_the_work_sheet_shows_each_step_and_prints_without_the_bar(house: House, open_page: Open) -> None:

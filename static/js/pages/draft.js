@@ -212,6 +212,9 @@ const typedFor = {};
 
 async function changeFamily(/** @type {string} */ name) {
   typedFor[family] = form.values();
+  // Until the new form stands, nothing can be typed or picked into the old one and be lost with it.
+  const halves = [byId("measures"), byId("picks")];
+  for (const half of halves) half.inert = true;
   try {
     await openFamily(name);
     form.fill(typedFor[name] ?? {});
@@ -219,6 +222,8 @@ async function changeFamily(/** @type {string} */ name) {
     changed();
   } catch (error) {
     sayRefused(error);
+  } finally {
+    for (const half of halves) half.inert = false;
   }
 }
 

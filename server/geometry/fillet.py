@@ -94,11 +94,6 @@ def arch(half_width: float, top: float, radius: float, apex: float) -> tuple[Arc
     return long, small
 
 
-def arch_height(half_width: float, radius: float, apex: float) -> float:
-    """Return the height, mm, of that arch."""
-    return math.sqrt(max((radius - apex) ** 2 - (radius - half_width) ** 2, 0.0)) + apex
-
-
 def scoop(half_width: float, depth: float, lip: float) -> tuple[Arc, Arc]:
     """Return the right half of a thumb notch below the line y = 0: the hollow arc, then the round lip.
 

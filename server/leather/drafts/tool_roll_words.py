@@ -141,14 +141,7 @@ def steps(s: Sizes, seams: Sequence[Seam]) -> tuple[Step, ...]:
             "prick-tie",
             "Prick the tie",
         ),
-        work.sew(
-            "body",
-            f"Sew the tie to the grain side, its free end outwards: {work.thread_words(rows)}.",
-            [r.name for r in rows],
-            1,
-            "sew-tie",
-            "Sew the tie",
-        ),
+        _sew_tie(rows),
         work.step(
             "glue",
             "Glue the pockets",

@@ -1,6 +1,6 @@
 """New sessions and mistakes on the virtual bench: what is decided, what is named, what is left.
 
-``python -m tests.bench.session [N]`` prints the tables (N benches or mistakes of each kind).
+``python -m tests.bench.session [N] [sessions|mistakes]`` prints the tables (N benches or mistakes of each kind).
 """
 
 from __future__ import annotations
@@ -202,8 +202,8 @@ def _below(document: Document, clean: dict[str, list[dict[str, float]]]) -> bool
     return least is None or changed[0][1] < least
 
 
-def main(count: int) -> None:
-    """Print the tables."""
+def print_sessions(count: int) -> None:
+    """Print what is decided, and what is left, for ``count`` benches of each knock."""
     print(f"New sessions, {count} benches each; 95 % of the picture, mm: median\n")
     print(f"{'knocked by':<20} {'marks':<12} n   still shifted  anew   before  after  within promise")
     for own, title in ((True, "own dots"), (False, "known marks")):
@@ -219,14 +219,26 @@ def main(count: int) -> None:
                 )
                 shares = " ".join(f"{told[d] / count:7.1%}" for d in ("still", "shifted", "anew"))
                 print(f"{knock:<20} {title:<12} {n} {shares} {np.median([s.before for s in seen]):8.2f} {after}")
+
+
+def print_mistakes(count: int) -> None:
+    """Print what became of ``count`` mistakes of each kind, and of ``count`` benches without one."""
     print(f"\nMistakes, {count} of each\n")
     for title, sight, spoil in MISTAKES:
         came = Counter(mistake(index, sight, spoil) for index in range(count))
-        print(f"{title:<34} " + ", ".join(f"{what} {number}" for what, number in came.most_common()))
+        print(f"{title:<34} " + ", ".join(f"{what} {number}" for what, number in came.most_common()), flush=True)
     for title, sight in (("tape", measure.tape), ("marks", measure.marks)):
         named = sum(find_blunder(read(sight(*bench_number(index)))) is not None for index in range(count))
-        print(f"no mistake, {title:<22} named {named}")
+        print(f"no mistake, {title:<22} named {named}", flush=True)
+
+
+def main(count: int, tables: str) -> None:
+    """Print the tables asked for: ``sessions``, ``mistakes`` or ``both``."""
+    if tables in ("sessions", "both"):
+        print_sessions(count)
+    if tables in ("mistakes", "both"):
+        print_mistakes(count)
 
 
 if __name__ == "__main__":
-    main(int(sys.argv[1]) if len(sys.argv) > 1 else 1000)
+    main(int(sys.argv[1]) if len(sys.argv) > 1 else 1000, sys.argv[2] if len(sys.argv) > 2 else "both")

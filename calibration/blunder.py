@@ -64,7 +64,7 @@ def find_blunder(sightings: Sightings) -> Finding | None:
     fit = _refit(lambda: sightings)
     if fit is None:
         return _rescue(sightings)
-    chance = chi_square(fit.solution)
+    chance = chi_square(fit.solution, len(fit.observed.sigma))
     scores = _scores(fit)
     limit = stats.norm.isf(RISK / 2 / max(1, len(fit.observed.sigma)))
     if chance is None or (chance >= TRUST and max(scores, default=0.0) < limit):

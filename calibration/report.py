@@ -23,7 +23,9 @@ RISK = 0.05
 POWER = 0.8
 """The chance with which a mistake of the detectable size is found."""
 TRUST = 0.01
-"""Residuals that would arise by chance less often than this say that the stated sigmas are too small."""
+"""Residuals so large, or so small, that they would arise by chance less often than this say that the stated sigmas are wrong."""
+_LEAST_FREEDOM = 0.5
+"""Less redundancy than this among the sightings, all told, and nothing can be said of their sigmas."""
 _LEAST_SHARE = 0.02
 """A sighting that the others control by less than this cannot be judged."""
 
@@ -80,10 +82,10 @@ def make_report(sightings: Sightings, solution: Solution, chart: Chart, bench: B
     """Return the report of an adjustment whose first ``len(sigma)`` equations are the sightings, the last seven the priors."""
     judged = _judge(sightings, solution, sigma)
     effective = float(solution.shares[: len(sigma)].sum())
-    trusted, words = _trust(solution)
+    trusted, words = _trust(solution, len(sigma))
     held = _held(solution, chart)
     return Report(
-        solution.sigma0 if effective > 0.01 else None,
+        unit_sigma(solution, len(sigma)) if effective >= _LEAST_FREEDOM else None,
         round(effective),
         trusted,
         bench.frame,
@@ -119,20 +121,37 @@ def error_summary(bench: Bench, height: float = 0.0) -> dict[str, Any]:
     }
 
 
-def chi_square(solution: Solution) -> float | None:
-    """Return the chance that residuals this large arise with the stated sigmas, None without redundancy."""
-    if solution.freedom <= 0:
+def chi_square(solution: Solution, count: int) -> float | None:
+    """Return the chance that residuals at least this large arise with the stated sigmas, None without redundancy.
+
+    Only the first ``count`` residuals are judged, the sightings' own, with the sum of their shares as degrees of freedom:
+    what is held by a prior has no say in how well the maker's hand was judged.
+    """
+    freedom = float(solution.shares[:count].sum())
+    if freedom < _LEAST_FREEDOM:
         return None
-    return float(stats.chi2.sf(solution.residuals @ solution.residuals, solution.freedom))
+    own = solution.residuals[:count]
+    return float(stats.chi2.sf(own @ own, freedom))
 
 
-def _trust(solution: Solution) -> tuple[bool, tuple[str, ...]]:
-    chance = chi_square(solution)
+def unit_sigma(solution: Solution, count: int) -> float:
+    """Return how many times what was stated the sightings' own residuals are (standard deviation of unit weight)."""
+    own = solution.residuals[:count]
+    return float(np.sqrt(own @ own / max(float(solution.shares[:count].sum()), _LEAST_FREEDOM)))
+
+
+def _trust(solution: Solution, count: int) -> tuple[bool, tuple[str, ...]]:
+    chance, times = chi_square(solution, count), unit_sigma(solution, count)
     if chance is None:
         return False, ("No sighting controls another; add some, so that a mistake can show.",)
     if chance < TRUST:
         return False, (
-            f"The residuals are {solution.sigma0:.1f} times what was stated; the expected error has been raised to match them.",
+            f"The sightings differ {times:.1f} times as much as was stated; the expected error has been raised to match.",
+        )
+    if chance > 1.0 - TRUST:
+        return True, (
+            f"The sightings differ only {times:.1f} times as much as was stated: your hand is better than you say, "
+            "and the expected error is cautious.",
         )
     return True, ()
 

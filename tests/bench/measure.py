@@ -95,6 +95,29 @@ def _proposed(picture: tuple[int, int]) -> tuple[tuple[str, str], ...]:
     return tuple((one.start, one.end) for one in taken)
 
 
+@cache
+def misjudged(sight: Sight, factor: float) -> Sight:
+    """Return a way of sighting by a hand that states ``factor`` times its true sigmas."""
+
+    def sighted(projector: Projector, rng: np.random.Generator) -> Document:
+        document = sight(projector, rng)
+        kinds = ("positions", "distances", "lens")
+        return {
+            **document,
+            **{k: [{**one, "sigma": one["sigma"] * factor} for one in document.get(k, [])] for k in kinds},
+        }
+
+    return sighted
+
+
+def says_wrong_sigmas(adjustment: Adjustment) -> str | None:
+    """Return "small" or "large" where the report says that the stated sigmas are too small or too large, else None."""
+    words = " ".join(adjustment.report.warnings)
+    if "only" in words and "as much as was stated" in words:
+        return "large"
+    return "small" if "as much as was stated" in words else None
+
+
 def four_corners(projector: Projector, rng: np.random.Generator) -> Document:
     """The four corners of the picture on known marks, 0.25 mm: what a plain keystone correction sees."""
     return sim.sight_marks(projector, sim.grid(projector.picture, 2, 2, margin=0.0), rng, MARK_SIGMA)

@@ -45,6 +45,14 @@ def main(count: int) -> None:
         unit = float(np.mean([one.sigma0 for one in outcomes]))
         told = f"predicted 95 % holds for {share:6.1%} +- {error:.1%}, sigma0 {unit:.2f}"
         row(title, [one.error95 for one in outcomes], told)
+    print("\nsigmas stated wrong by a factor; said by the program's own residuals; the 95 % figure then holds for")
+    for title, sight, _ in WAYS[:3] + WAYS[4:5]:
+        for factor in (0.5, 1.0, 2.0):
+            way = measure.misjudged(sight, factor)
+            said = [measure.says_wrong_sigmas(measure.calibrated(way, index)[1]) for index in range(count)]
+            shares = f"too small {said.count('small') / count:6.1%}, too large {said.count('large') / count:6.1%}"
+            print(f"{title:<42} x {factor:3.1f}  {shares}, holds {coverage(series(way, count))[0]:6.1%}")
+    print()
     row("half a pixel", [one.pixel / 2 for one in series(measure.marks, count)])
     drawn = [calibrated(measure.marks_and_block, index) for index in range(count)]
     row(

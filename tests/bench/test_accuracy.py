@@ -93,6 +93,20 @@ def test_unit_weight_is_about_one() -> None:
         assert np.mean([one.sigma0 for one in series(sight, MANY)]) == pytest.approx(1.0, abs=0.1)
 
 
+@pytest.mark.parametrize("sight", [measure.marks, measure.marks_and_block, measure.tape_as_proposed])
+@pytest.mark.parametrize(("factor", "said"), [(0.5, "small"), (1.0, None), (2.0, "large")])
+def test_sigmas_wrong_by_two_are_said(sight: measure.Sight, factor: float, said: str | None) -> None:
+    way = measure.misjudged(sight, factor)
+    told = [measure.says_wrong_sigmas(measure.calibrated(way, index)[1]) for index in range(BENCHES)]
+    assert told.count(said) >= 0.9 * BENCHES
+
+
+@pytest.mark.parametrize("sight", [measure.marks, measure.tape])
+def test_the_promise_of_a_hand_that_thinks_itself_twice_as_good_is_mended(sight: measure.Sight) -> None:
+    share, error = coverage(series(measure.misjudged(sight, 0.5), 2 * BENCHES))
+    assert share + 2 * error > 0.93
+
+
 def test_homography_alone_is_not_enough() -> None:
     # the design's table: four corners 2.6 mm, 5 x 4 marks 1.5 mm in the median bench (another population; same size)
     corners, marks = (

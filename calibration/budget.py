@@ -1,7 +1,7 @@
 """Where the expected error comes from: a budget, row by row, at the places that matter.
 
 Each row is the 95 % radius that its source alone would give; radii of independent sources add by their squares
-(JCGM 100:2008, Guide to the expression of uncertainty in measurement, 5.1.2).
+(JCGM 100:2008, Guide to the expression of uncertainty in measurement, 5.1.2), and what two of them share has a row of its own (5.2.2).
 """
 
 from __future__ import annotations
@@ -60,35 +60,50 @@ def covariances(bench: Bench, places: Array, height: float = 0.0, thickness_sigm
     slopes = bench.landing_partials(places, height)
     whole = slopes @ bench.covariance @ slopes.transpose(0, 2, 1)
     flat = bench.covariance_at(bench.parallax(places, height), 0.0) if height else whole
+    lens = _lens_alone(bench, places, height)
     by_place = bench.partials(places, height)[0]
     pixel = solve2(by_place, np.broadcast_to(np.eye(2), by_place.shape)) * PIXEL_SHARE
     run = (places - bench.position[:2]) / (bench.position[2] - height) * thickness_sigma
     return {
         "sightings": flat,
-        "lens position": whole - flat,
+        "lens position": lens,
+        "shared": whole - flat - lens,
         "thickness": run[:, :, None] * run[:, None, :],
         "pixel": pixel @ pixel.transpose(0, 2, 1),
     }
 
 
+def expected(bench: Bench, places: Array, height: float = 0.0, thickness_sigma: float = 0.0) -> Array:
+    """Return the 95 % radius (n,) mm at ``places`` (n, 2) mm from all sources together."""
+    return radius95(sum(covariances(bench, places, height, thickness_sigma).values(), np.zeros((len(places), 2, 2))))
+
+
 def budget(bench: Bench, places: Array, height: float = 0.0, thickness_sigma: float = 0.0) -> Budget:
     """Return the budget of the expected error at ``places`` (n, 2) mm on a surface at ``height`` mm."""
     parts = covariances(bench, places, height, thickness_sigma)
-    total = radius95(sum(parts.values(), np.zeros((len(places), 2, 2))))
+    total = expected(bench, places, height, thickness_sigma)
     at = int(total.argmax())
-    sizes = {source: float(radius95(_positive(part[at : at + 1]))[0]) for source, part in parts.items()}
+    sizes = {source: _size(part[at]) for source, part in parts.items()}
     rows = tuple(Row(source, sizes[source], how, reference) for source, how, reference in _WORDS)
     return Budget(rows, float(total[at]), float(np.median(total)))
 
 
+def _size(part: Array) -> float:
+    """Return the 95 % radius of one source (2, 2) mm^2; negative where what two sources share takes from the whole."""
+    if np.trace(part) >= 0.0:
+        return float(radius95(_positive(part[None]))[0])
+    return -float(radius95(_positive(-part[None]))[0])
+
+
 def lens_cost(bench: Bench, places: Array, heights: Sequence[float]) -> list[float]:
     """Return what the present doubt about the lens position costs at each height: worst 95 % radius over ``places``, mm."""
-    covariance = bench.covariance[_LENS, _LENS]
-    costs = []
-    for height in heights:
-        slopes = bench.landing_partials(places, height)[:, :, _LENS]
-        costs.append(float(radius95(slopes @ covariance @ slopes.transpose(0, 2, 1)).max()))
-    return costs
+    return [float(radius95(_lens_alone(bench, places, height)).max()) for height in heights]
+
+
+def _lens_alone(bench: Bench, places: Array, height: float) -> Array:
+    """Return the covariances (n, 2, 2) mm^2 that the doubt about the lens position alone brings on a surface at ``height``."""
+    slopes = bench.landing_partials(places, height)[:, :, _LENS]
+    return np.asarray(slopes @ bench.covariance[_LENS, _LENS] @ slopes.transpose(0, 2, 1))
 
 
 def ellipses(bench: Bench, places: Array, height: float = 0.0, thickness_sigma: float = 0.0) -> Array:
@@ -111,7 +126,12 @@ def _positive(covariance: Array) -> Array:
 
 _WORDS = (
     ("sightings", "covariance of the adjustment, carried to the place", "Criminisi, Reid, Zisserman, BMVC 1997"),
-    ("lens position", "what the height of the surface adds to it", "similar triangles about the lens"),
+    ("lens position", "its own doubt, carried to the height of the surface", "similar triangles about the lens"),
+    (
+        "shared",
+        "sighted together, the two above are not independent: below zero, one takes from the other",
+        "JCGM 100:2008, 5.2.2",
+    ),
     ("thickness", "standard deviation of the height times the slope of the ray", "similar triangles about the lens"),
     ("pixel", f"{PIXEL_SHARE} px: how truly a line centre is drawn", "measured in a browser"),
 )

@@ -15,11 +15,14 @@ import numpy as np
 
 from calibration.arrays import Array
 from calibration.bench import DOUBTS, Bench
+from calibration.budget import covariances, expected
 from calibration.precision import radius95
 from calibration.sightings import Sightings, distance
 
 TOLERANCE = 0.5
 """mm at 95 %: what a maker is content with unless another figure is chosen."""
+_WORTH = 0.005
+"""mm: a sighting that lowers the worst error by less is not worth a walk to the table."""
 Way = Literal["mark", "tape", "block"]
 
 
@@ -50,9 +53,11 @@ class _Candidate:
     sigma: float
 
 
-def is_met(bench: Bench, places: Array, height: float, tolerance: float = TOLERANCE) -> bool:
-    """Return whether the expected error stays within ``tolerance`` mm at all ``places`` (n, 2) mm."""
-    return bool(bench.error95(places, height).max(initial=0.0) <= tolerance)
+def is_met(
+    bench: Bench, places: Array, height: float, tolerance: float = TOLERANCE, thickness_sigma: float = 0.0
+) -> bool:
+    """Return whether the expected error, from all sources, stays within ``tolerance`` mm at all ``places`` (n, 2) mm."""
+    return bool(expected(bench, places, height, thickness_sigma).max(initial=0.0) <= tolerance)
 
 
 def next_sighting(
@@ -62,11 +67,14 @@ def next_sighting(
     *,
     height: float = 0.0,
     tolerance: float = TOLERANCE,
+    thickness_sigma: float = 0.0,
     ways: Sequence[Way] = ("mark", "tape", "block"),
     sigma: float = 0.3,
     block: float = 100.0,
 ) -> Proposal | None:
-    """Return the sighting that lowers the worst error over ``places`` (n, 2) mm at ``height`` most; None when all is met.
+    """Return the sighting that lowers the worst error over ``places`` (n, 2) mm at ``height`` most.
+
+    None when the tolerance is met everywhere, or when no sighting would lower the worst by ``_WORTH``: then thickness or pixel rule.
 
     Args:
         bench: the fit so far.
@@ -74,19 +82,22 @@ def next_sighting(
         places: where the pattern lies, or a grid over the picture.
         height: of the surface the pattern lies on, mm.
         tolerance: mm at 95 %.
+        thickness_sigma: mm, how surely the height is known.
         ways: kinds of sighting the maker can take.
         sigma: mm, of one sighting.
         block: mm, height of the block at hand.
 
     """
-    worst = float(bench.error95(places, height).max(initial=0.0))
+    worst = float(expected(bench, places, height, thickness_sigma).max(initial=0.0))
     if worst <= tolerance:
         return None
-    slopes = bench.landing_partials(places, height)
-    scored = [(_worst_after(bench, slopes, one), one) for one in _candidates(bench, sightings, ways, sigma, block)]
-    if not scored:
+    slopes, rest = bench.landing_partials(places, height), _rest(bench, places, height, thickness_sigma)
+    scored = [
+        (_worst_after(bench, slopes, rest, one), one) for one in _candidates(bench, sightings, ways, sigma, block)
+    ]
+    then, best = min(scored, key=lambda pair: pair[0], default=(worst, None))
+    if best is None or then > worst - _WORTH:
         return None
-    then, best = min(scored, key=lambda pair: pair[0])
     return Proposal(best.way, best.names, worst, then, _words(best, block, worst, then))
 
 
@@ -111,12 +122,18 @@ def _candidates(
                 yield _Candidate("tape", (names[i], names[j]), row[None, :], sigma)
 
 
-def _worst_after(bench: Bench, slopes: Array, candidate: _Candidate) -> float:
+def _rest(bench: Bench, places: Array, height: float, thickness_sigma: float) -> Array:
+    """Return the covariances (n, 2, 2) mm^2 that no sighting lowers: thickness and pixel."""
+    parts = covariances(bench, places, height, thickness_sigma)
+    return parts["thickness"] + parts["pixel"]
+
+
+def _worst_after(bench: Bench, slopes: Array, rest: Array, candidate: _Candidate) -> float:
     a = candidate.slopes.reshape(-1, DOUBTS)
     carried = bench.covariance @ a.T
     inner = np.linalg.inv(a @ carried + candidate.sigma**2 * np.eye(len(a)))
     left = bench.covariance - carried @ inner @ carried.T
-    return float(radius95(slopes @ left @ slopes.transpose(0, 2, 1)).max())
+    return float(radius95(slopes @ left @ slopes.transpose(0, 2, 1) + rest).max())
 
 
 def _words(best: _Candidate, block: float, worst: float, then: float) -> str:

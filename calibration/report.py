@@ -14,6 +14,7 @@ from scipy import stats
 
 from calibration.arrays import Array
 from calibration.bench import Bench
+from calibration.budget import expected
 from calibration.equations import LENS_SPREADS, POSITION_SPREAD, Chart
 from calibration.least_squares import Solution
 from calibration.sightings import Distance, LensFoot, LensHeight, Position, Sightings, Slant
@@ -109,9 +110,12 @@ def detectable(share: float, sigma: float, count: int) -> float | None:
 
 
 def error_summary(bench: Bench, height: float = 0.0) -> dict[str, Any]:
-    """Return the median and worst 95 % error over the picture, where the worst is, and the middle pixel's size, all mm."""
+    """Return the median and worst 95 % error over the picture, where the worst is, and the middle pixel's size, all mm.
+
+    The pixel's share is in it, as in the budget; a doubtful thickness is not.
+    """
     grid = bench.grid(17, 11, height)
-    error = bench.error95(grid, height)
+    error = expected(bench, grid, height)
     worst = int(error.argmax())
     return {
         "median_mm": float(np.median(error)),

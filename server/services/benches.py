@@ -15,7 +15,7 @@ from server.services import bench_file, history, typed_sightings
 from server.services.bench_view import renewed_report, summary, whole
 from server.services.fitting import Fit, fit, report_json, wanted
 from server.services.light import Light
-from server.services.optics import optics
+from server.services.optics import expected_error, optics
 from server.services.witness import refuse_uncalibrated
 from server.store import benches as stored
 from server.store.benches import TOLERANCE_MM, Made
@@ -151,7 +151,7 @@ class Benches:
         refuse_uncalibrated(record)
         bench = optics(record)
         points = bench.grid(MAP_COLUMNS, MAP_ROWS, height)
-        error = bench.error95(points, height)
+        error = expected_error(bench, points, height)
         return {
             "footprint": _rounded(bench.footprint(height)),
             "columns": MAP_COLUMNS,

@@ -15,9 +15,8 @@ from calibration.blunder import Finding, find_blunder
 from calibration.budget import budget, ellipses, lens_cost
 from calibration.plan import TOLERANCE, is_met, next_sighting
 from calibration.sightings import Sightings
+from server.services.optics import thickness_sigma
 
-THICKNESS_SIGMA = 0.2
-"""mm: how surely the height of a ply is known, compressed under a gauge or not (common practice, no source)."""
 HEIGHTS = (2.0, 4.0, 6.0, 8.0)
 """mm: the leathers for which the doubt about the lens is put in millimetres."""
 COLUMNS, ROWS = 9, 6
@@ -30,13 +29,11 @@ class Ask:
     Attributes:
         height: of the surface the work lies on, mm.
         tolerance: mm at 95 %.
-        thickness_sigma: how surely that height is known, mm; 0 on the bare table.
 
     """
 
     height: float = 0.0
     tolerance: float = TOLERANCE
-    thickness_sigma: float = THICKNESS_SIGMA
 
 
 def insight(found: Adjustment, sightings: Sightings, ask: Ask) -> dict[str, Any]:
@@ -57,17 +54,20 @@ def mistake_in(found: Adjustment, sightings: Sightings) -> Finding | None:
 
 def next_to_take(found: Adjustment, sightings: Sightings, places: Array, ask: Ask) -> dict[str, Any] | None:
     """Return the sighting that is worth most at ``places`` (n, 2) mm, as plain values; None when the tolerance is met."""
-    proposal = next_sighting(found.bench, sightings, places, height=ask.height, tolerance=ask.tolerance)
+    sigma = thickness_sigma(ask.height)
+    proposal = next_sighting(
+        found.bench, sightings, places, height=ask.height, tolerance=ask.tolerance, thickness_sigma=sigma
+    )
     return None if proposal is None else asdict(proposal)
 
 
 def surety(bench: Bench, places: Array, ask: Ask) -> dict[str, Any]:
     """Return how sure the light is at ``places`` (n, 2) mm, and why."""
-    sigma = ask.thickness_sigma if ask.height > 0 else 0.0
+    sigma = thickness_sigma(ask.height)
     told = budget(bench, places, ask.height, sigma)
     return {
         "tolerance_mm": ask.tolerance,
-        "met": is_met(bench, places, ask.height, ask.tolerance),
+        "met": is_met(bench, places, ask.height, ask.tolerance, sigma),
         "budget": asdict(told),
         "lens_cost": _costs(bench, places, HEIGHTS),
         "ellipses": [

@@ -14,6 +14,7 @@ if __name__ == "__main__":
     rooms.drafting()
     rooms.adjusting()
     rooms.warping()
+    rooms.homographies()
     rooms.projecting()
     if "--no-browser" not in sys.argv[1:]:
         dragging()

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
+
 import cv2
 import numpy as np
+from skimage.transform import ProjectiveTransform
 
 from calibration.adjust import adjust
 from calibration.arrays import Array
 from calibration.bench import Bench
+from calibration.plane import Plane
 from calibration.sightings import read
 from server.geometry.placement import Placement
 from server.leather import drafts
@@ -58,6 +62,41 @@ def warping() -> None:
         theirs = repeat(lambda points=points: opencv(bench, points), runs)  # type: ignore[misc]
         line(f"{size} points, ours", ours)
         line(f"{size} points, OpenCV", theirs, more=f"ours / OpenCV = {np.median(ours) / np.median(theirs):.2f}")
+
+
+def homographies() -> None:
+    """Time the plane map alone, made from marks and called, against OpenCV and scikit-image in the same run."""
+    bench = measure.calibrate(measure.marks(*measure.bench_number(1))).bench
+    title("plane (OpenCV: findHomography, perspectiveTransform; scikit-image: ProjectiveTransform)")
+    marks = np.random.default_rng(20).uniform([100.0, 100.0], [1100.0, 700.0], (20, 2))
+    seen = bench.plane(marks)
+    three(
+        "fit of 20 marks",
+        (
+            lambda: Plane.fit(marks, seen),
+            lambda: cv2.findHomography(marks, seen, 0),
+            lambda: ProjectiveTransform.from_estimate(marks, seen),  # type: ignore[no-untyped-call]
+        ),
+        200,
+    )
+    theirs = ProjectiveTransform(bench.plane.matrix)  # type: ignore[no-untyped-call]
+    for size in SIZES:
+        points = np.random.default_rng(size).uniform([250.0, 250.0], [850.0, 850.0], (size, 2))
+        if float(np.abs(bench.plane(points) - theirs(points)).max()) > 1e-6:
+            raise ValueError("ours and scikit-image's plane map differ")
+        ways = (
+            lambda points=points: bench.plane(points),
+            lambda points=points: cv2.perspectiveTransform(points[:, None], bench.plane.matrix),
+            lambda points=points: theirs(points),
+        )
+        three(f"{size} points", ways, 200 if size < 50_000 else 60)
+
+
+def three(words: str, ways: Sequence[Callable[[], object]], runs: int) -> None:
+    """Print one line: ours, and ours over OpenCV's and scikit-image's median."""
+    ours, cv, sk = (repeat(way, runs) for way in ways)
+    more = f"ours / OpenCV = {np.median(ours) / np.median(cv):.2f}, ours / scikit-image = {np.median(ours) / np.median(sk):.2f}"
+    line(f"{words}, ours", ours, more=more)
 
 
 def opencv(bench: Bench, points: Array) -> Array:

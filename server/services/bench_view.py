@@ -8,10 +8,9 @@ from calibration.bench import Bench
 from calibration.report import error_summary
 from server.services import history, warmth, witness
 from server.services.fitting import fit, wanted
+from server.services.typed_sightings import count_set_aside, in_force
 from server.store.database import Session
 from server.store.records import BenchRecord, Document
-
-STALE = "The projector was corrected after these sightings were taken: clear them before you sight it anew."
 
 
 def summary(record: BenchRecord) -> dict[str, Any]:
@@ -46,24 +45,27 @@ def whole(session: Session, record: BenchRecord) -> dict[str, Any]:
     """Return a bench with its sightings, what the adjustment says of them, and its witness marks."""
     found = fit(record.sightings, record.picture)
     shown = in_use(session, record)
-    kept = any(record.sightings[name] for name in ("positions", "distances", "lens"))
     return (
         shown
-        | {"sightings": record.sightings, "report": record.report}
+        | {"sightings": in_force(record.sightings), "report": record.report}
         | wanted(found)
-        | {"witness": witness.told(record), "stale": STALE if shown["corrected_at"] and kept else None}
+        | {"witness": witness.told(record), "stale": _stale(record, shown["corrected_at"])}
+    )
+
+
+def _stale(record: BenchRecord, corrected_at: str | None) -> str | None:
+    """Return what became of the sightings from before a session corrected the bench, None where nothing did."""
+    count = count_set_aside(record.sightings)
+    if corrected_at is None or count == 0:
+        return None
+    return (
+        f"The projector has shifted and was corrected, so its {count} sightings from before are set aside. The corrected "
+        "calibration holds until new sightings suffice for one of their own."
     )
 
 
 def renewed_report(report: Document | None, bench: Bench) -> dict[str, Any]:
     """Return the report of a calibration whose sightings no longer tell the whole: with the expected error as it is now."""
-    nothing: dict[str, Any] = {
-        "sigma0": None,
-        "redundancy": 0,
-        "trusted": False,
-        "sightings": [],
-        "worst": None,
-        "held": [],
-        "warnings": [],
-    }
-    return nothing | {"frame": bench.frame} | dict(report or {}) | {"error": error_summary(bench)}
+    told: dict[str, Any] = {"sigma0": None, "redundancy": 0, "trusted": False, "held": [], "warnings": []}
+    nothing: dict[str, Any] = {"sightings": [], "worst": None}
+    return told | {"frame": bench.frame} | dict(report or {}) | nothing | {"error": error_summary(bench)}

@@ -12,7 +12,9 @@ from server.services.bench_view import renewed_report, whole
 from server.services.light import Light
 from server.services.optics import optics
 from server.services.truth import PracticeTruth
+from server.services.typed_sightings import set_aside
 from server.store import benches
+from server.store.clock import now
 from server.store.database import Database
 from server.store.records import BenchRecord, Document
 
@@ -52,7 +54,8 @@ class Sessions:
     def decide(self, number: int, seen: Mapping[str, Pair]) -> dict[str, Any]:
         """Decide whether the bench still holds, given where (px) its witness crosses lie on their marks.
 
-        A small shift is corrected and saved; the calibration from before stays in the history.
+        A small shift is corrected and saved; the calibration from before stays in the history, and the sightings that it
+        rests on are set aside: they were taken of a projector that hung otherwise.
 
         Raises:
             Refusal: no usable marks (409), fewer than two, or a place outside the picture.
@@ -67,7 +70,10 @@ class Sessions:
                 report = renewed_report(record.report, found.bench)
                 marks = witness.corrected(record, found.bench)
                 calibration = found.bench.to_json()
-                record = benches.correct(session, number, calibration=calibration, report=report, witness=marks)
+                kept = set_aside(record.sightings, now())
+                record = benches.correct(
+                    session, number, calibration=calibration, report=report, witness=marks, sightings=kept
+                )
             shown = whole(session, record)
         self._light.settle()
         off = {name: round(mm, 3) for name, mm in found.off_mm.items()}

@@ -81,6 +81,30 @@ def renew(kept: Document, typed: Mapping[str, Any], picture: tuple[int, int]) ->
     return renewed
 
 
+def set_aside(kept: Document, at: str) -> dict[str, Any]:
+    """Return sightings whose rows no longer count, because the projector has moved (at that time) since they were taken.
+
+    They are kept beside the empty lists, with the crosses and the unit that they were taken with. Where nothing is listed,
+    what was set aside before stays.
+    """
+    rows = {name: kept[name] for name in KINDS}
+    if not any(rows.values()):
+        return dict(kept)
+    aside = {"at": at, "unit": kept["unit"], "crosses": kept["crosses"], **rows}
+    return {**kept, **{name: [] for name in KINDS}, "set_aside": aside}
+
+
+def in_force(kept: Document) -> dict[str, Any]:
+    """Return sightings without those that are set aside: what a page shows and sends back."""
+    return {name: value for name, value in kept.items() if name != "set_aside"}
+
+
+def count_set_aside(kept: Document) -> int:
+    """Return how many rows are set aside."""
+    aside = kept.get("set_aside") or {}
+    return sum(len(aside.get(name, ())) for name in KINDS)
+
+
 def complete(kept: Document, picture: tuple[int, int]) -> Complete:
     """Return the complete rows in mm, ready for the adjustment; marks with a moved cross include its step (``nudged``).
 

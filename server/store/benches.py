@@ -49,10 +49,17 @@ def change(session: Session, number: int, made: Made) -> BenchRecord:
 
 
 def correct(
-    session: Session, number: int, *, calibration: Document, report: Document | None, witness: Sequence[Document]
+    session: Session,
+    number: int,
+    *,
+    calibration: Document,
+    report: Document | None,
+    witness: Sequence[Document],
+    sightings: Document | None = None,
 ) -> BenchRecord:
-    """Save a calibration that a session check corrected, or one that came from a file; the sightings stay."""
+    """Save a calibration that a session check corrected, or one that came from a file; None leaves the sightings."""
     row = rows.one(session, Bench, number, "bench")
+    row.sightings = row.sightings if sightings is None else dict(sightings)
     row.calibration, row.report = dict(calibration), None if report is None else dict(report)
     row.witness = [dict(mark) for mark in witness]
     row.calibrated_at = row.calibrated_at or now()

@@ -234,15 +234,36 @@ def test_a_calibration_after_a_session_is_a_new_entry(marked: Desk) -> None:
     assert kinds == ["calibration", "witness", "calibration"]
 
 
-def test_saving_the_same_sightings_again_keeps_what_a_session_corrected(marked: Desk) -> None:
+def test_a_correction_sets_the_older_sightings_aside(marked: Desk) -> None:
+    before = marked.get("/api/benches/1")["sightings"]
     marked.post("/api/practice/knock", {"how": "a little"})
     session(marked)
     corrected, found = marked.shop.benches.record(1).calibration, marked.get("/api/benches/1")
-    assert found["stale"] is not None
+    assert found["sightings"]["positions"] == []
+    assert f"its {len(before['positions'])} sightings from before are set aside" in found["stale"]
+    assert marked.shop.benches.record(1).sightings["set_aside"]["positions"] == before["positions"], "nothing is lost"
+    assert found["report"]["sightings"] == [], "what they were judged to be tells nothing of the corrected bench"
     answer = marked.put("/api/benches/1/sightings", found["sightings"])
     assert answer["stale"] == found["stale"]
     assert marked.shop.benches.record(1).calibration == corrected
-    assert marked.get("/api/benches/1/insight")["next"] is None, "a sighting more would not agree with the old ones"
+    assert marked.get("/api/benches/1/insight")["next"] is None
+
+
+def test_new_sightings_never_mix_with_those_from_before_a_shift(marked: Desk) -> None:
+    marked.post("/api/practice/knock", {"how": "a little"})
+    session(marked)
+    corrected = marked.shop.benches.record(1).calibration
+    marked.post("/api/practice/sight", {"bench": 1, "way": "marks", "replace": True})
+    fresh = marked.get("/api/benches/1")["sightings"]["positions"]
+    assert marked.get("/api/benches/1")["report"]["trusted"], "twenty marks of one hanging agree with each other"
+    marked.put("/api/benches/1/witness", {"names": ["A", "E", "P", "T"], "own": True})
+    marked.post("/api/practice/knock", {"how": "a little"})
+    session(marked)
+    few = marked.put("/api/benches/1/sightings", {"positions": fresh[:3]})
+    assert few["refusal"] is not None
+    kept = marked.shop.benches.record(1)
+    assert kept.calibration not in (None, corrected), "three sightings do not unseat the corrected calibration"
+    assert marked.get("/api/benches/1")["stale"] is not None
     marked.post("/api/practice/sight", {"bench": 1, "way": "marks", "replace": True})
     assert marked.get("/api/benches/1")["stale"] is None
 

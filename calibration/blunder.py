@@ -248,7 +248,7 @@ def _commons(fit: Fit) -> Iterator[_Explained]:
         size, sigma = found
         gain = (size / sigma) ** 2
         if kind == "scale":
-            words = f"All tapes read {abs(size):.2%} {'long' if size > 0 else 'short'} against the known marks: check the tape."
+            words = f"All tapes read {100 * abs(size):.2f} % {'long' if size > 0 else 'short'} against the known marks: check the tape."
             yield _told(Finding("scale", None, (), size, gain, words))
         else:
             long = "long" if size > 0 else "short"

@@ -113,6 +113,8 @@ def decide(rows: list[Row]) -> tuple[Verdict, str]:
     if not rows:
         return "unsure", "Type what the rule reads along at least three lines of the figure."
     worst = max(rows, key=lambda row: row.ratio)
+    if worst.ratio > SURE and (common := common_scale(rows)) is not None:
+        return ("out" if worst.ratio > BEYOND else "unsure"), _scale_words(len(rows), common)
     about = f"{worst.name} reads {worst.read:.1f} mm where {worst.nominal:.1f} mm belongs"
     if worst.ratio > BEYOND:
         return (
@@ -128,4 +130,28 @@ def decide(rows: list[Row]) -> tuple[Verdict, str]:
     return (
         "holds",
         f"All {len(rows)} readings are within what the bench promises; the largest error is {abs(worst.difference):.1f} mm.",
+    )
+
+
+def common_scale(rows: list[Row]) -> float | None:
+    """Return the share by which every line reads too long (below zero: too short), None where one factor is no explanation.
+
+    It is one when at least three lines are read, it differs from nothing by more than chance (99.9 %), and what it leaves
+    of each reading is within 95 %. Weighted mean of the ratios (Ghilani, Adjustment Computations, ch. 10, from memory).
+    """
+    if len(rows) < FEWEST:
+        return None
+    nominal = np.array([row.nominal for row in rows])
+    off = np.array([row.difference for row in rows])
+    sigma = np.array([row.allowed for row in rows]) / SURE
+    weight = float(np.sum((nominal / sigma) ** 2))
+    share = float(np.sum(nominal * off / sigma**2)) / weight
+    left = np.abs(off - share * nominal) / sigma
+    return share if abs(share) * np.sqrt(weight) > BEYOND and left.max() <= SURE else None
+
+
+def _scale_words(count: int, share: float) -> str:
+    return (
+        f"All {count} lines read {100 * abs(share):.2f} % {'long' if share > 0 else 'short'}: what the bench was measured with and "
+        "this rule do not agree. Hold the two against each other, and calibrate with the one you cut by."
     )

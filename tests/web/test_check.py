@@ -8,7 +8,7 @@ import pytest
 from calibration.bench import Bench
 from server.errors import Refusal
 from server.services import check_figure
-from server.services.checks import READING_SIGMA_MM, decide, judge_rows, length_sigmas
+from server.services.checks import READING_SIGMA_MM, common_scale, decide, judge_rows, length_sigmas
 from tests.web.desk import Desk
 
 SQUARE = {"top": 300.0, "bottom": 300.0, "left": 300.0, "right": 300.0, "diagonal-down": 424.26, "diagonal-up": 424.26}
@@ -42,6 +42,25 @@ def test_a_little_off_is_unsure(bench: Bench) -> None:
     assert verdict(bench, top=300 + 1.9 * sigma) == "holds"
     assert verdict(bench, top=300 + 2.5 * sigma) == "unsure"
     assert verdict(bench, top=300 - 3.4 * sigma) == "out"
+
+
+@pytest.mark.parametrize(("factor", "words"), [(1.004, "0.40 % long"), (0.994, "0.60 % short")])
+def test_a_scale_common_to_all_lines_is_named(bench: Bench, factor: float, words: str) -> None:
+    jitter = dict(zip(SQUARE, (0.1, -0.1, 0.2, 0.0, -0.2, 0.1), strict=True))
+    told = decide(judge_rows(bench, 300.0, 0.0, {n: v * factor + jitter[n] for n, v in SQUARE.items()}))
+    share = abs(factor - 1.0)
+    assert told[0] == "out"
+    assert told[1].startswith("All 6 lines read ")
+    assert abs(float(told[1].split()[4]) / 100.0 - share) < 0.0004, words
+    assert words.split()[2] in told[1]
+
+
+@pytest.mark.parametrize(
+    "changes", [{"top": 303.0}, {"top": 302.0, "bottom": 302.0}, {"left": 297.0, "diagonal_up": 428.0}]
+)
+def test_one_line_that_is_off_is_no_scale(bench: Bench, changes: dict[str, float]) -> None:
+    readings = SQUARE | {name.replace("_", "-"): value for name, value in changes.items()}
+    assert common_scale(judge_rows(bench, 300.0, 0.0, readings)) is None
 
 
 def test_too_few_readings_are_unsure_but_a_gross_one_is_out(bench: Bench) -> None:

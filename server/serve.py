@@ -15,6 +15,7 @@ from waitress.server import create_server
 from server.app import create_app
 from server.errors import Refusal
 from server.one_server import only_server
+from server.phone.listener import open_door
 from server.services.workshop import Workshop, open_workshop
 from server.settings import ADDRESS, Settings
 
@@ -50,6 +51,7 @@ def run(settings: Settings, *, open_browser: bool) -> None:
 
 def _serve(settings: Settings, *, open_browser: bool) -> None:
     workshop = open_workshop(settings.database)
+    workshop.phones.attach(open_door)
     try:
         server = _listen(settings, workshop)
         _end_streams_first(workshop)

@@ -12,6 +12,7 @@ import shapely
 from numpy.typing import ArrayLike, NDArray
 
 from server.geometry.path import Path, Point
+from server.geometry.region import solid
 
 FINE = 0.002
 """mm: how finely a path is flattened before it is measured."""
@@ -31,7 +32,7 @@ def gap(first: Path, second: Path) -> tuple[float, Point]:
 
 def crossing(line: Path, ring: Path) -> tuple[float, Point] | None:
     """Return how many mm of a line run inside a closed ring and a place there, or None when it stays out."""
-    shared = _line(line).intersection(shapely.Polygon(ring.flatten(FINE)))
+    shared = _line(line).intersection(solid(ring.flatten(FINE)))
     if shared.is_empty or shared.length <= FINE:
         return None
     place = shared.interpolate(0.5, normalized=True) if shared.geom_type == "LineString" else shared.centroid
@@ -45,7 +46,7 @@ def fits_in(ring: ArrayLike, room: ArrayLike, step_degrees: float = 1.0) -> tupl
     the room's hull are the room's sides shifted inwards by how far the ring reaches; their middle is tried against the room itself.
     """
     hull = _hull(ring)
-    outer = shapely.Polygon(_given(room))
+    outer = solid(room)
     normals, limits = _sides(_hull(room))
     shapely.prepare(outer)
     for turn in np.arange(0.0, 180.0, step_degrees):

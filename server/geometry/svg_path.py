@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from calibration.refusal import Refusal
 from server.geometry.svg_numbers import NUMBER, Matrix, apply
 
-TOLERANCE = 0.02
+TOLERANCE = 0.01
 """mm: how far the points' chords may leave a curve."""
 _NUMBERS_OF = {"M": 2, "L": 2, "H": 1, "V": 1, "C": 6, "S": 4, "Q": 4, "T": 2, "A": 7, "Z": 0}
 _GAP = r"[\s,]*"

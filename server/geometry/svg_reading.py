@@ -49,7 +49,7 @@ class Shape:
         role: "cut", "slot", "stitch", "hole", "fold" or "mark".
         piece: the name of its piece.
         name: its data-name; for a hole its seam; may be "".
-        points: (n, 2) mm on the page; curves stay within 0.02 mm. A hole has one point, its centre.
+        points: (n, 2) mm on the page; curves stay within 0.01 mm. A hole has one point, its centre.
         closed: whether the last point joins the first.
         angle: degrees clockwise from x on the page, where the file gives one.
         attributes: every data- attribute without its "data-".

@@ -224,7 +224,7 @@ def _pair(pattern: Pattern, seam: Seam, master: Seam, limits: Limits) -> Iterato
             f"{seam.title} has {seam.holes} holes and {master.title.lower()}, which it is sewn to, {master.holes}.",
             "Give both the count of the master line.",
         )
-    off = abs(seam.length_mm - master.length_mm)
+    off = abs(seam.length_mm - seam.eased_mm - master.length_mm)
     if off > limits.mating * master.length_mm:
         yield Finding(
             "mating",

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from server.geometry.path import Arc, Path
 from server.leather.norms_sewing import PITCH_MATCH, PUNCH_MATCH, THREAD_SHARE, THREADS_IN_HOLE
-from server.leather.pattern import Pattern, Sentence
+from server.leather.pattern import Pattern, Seam, Sentence
 from server.leather.rack import ChiselRow, Needle, Punch, Rack, Thread
 
 
@@ -33,11 +33,36 @@ def chisel_for(rack: Rack, pitch: float) -> tuple[ChiselRow | None, str | None]:
     if not rack.chisels:
         return None, f"There are no irons on the rack for a pitch of {pitch:.2f} mm: prick with an awl."
     best = min(rack.chisels, key=lambda row: abs(row.pitch - pitch))
-    if abs(best.pitch - pitch) <= PITCH_MATCH.value * pitch:
+    if _suits(best, pitch):
         return best, None
     return best, (
         f"No irons have a pitch of {pitch:.2f} mm: the nearest are {best.pitch:.2f} mm; draft with that pitch or prick hole by hole."
     )
+
+
+def irons_for(rack: Rack, seam: Seam) -> tuple[ChiselRow | None, str | None]:
+    """Return the irons that prick a seam: those chosen for the work where they suit it, else the nearest; and a warning.
+
+    A mate takes its count from the other seam, so its pitch follows from its length: for it the nearest are taken.
+    """
+    if rack.irons_in_use is not None and not seam.mate:
+        chosen = rack.irons(rack.irons_in_use)
+        if _suits(chosen, seam.pitch_mm):
+            return chosen, None
+    return chisel_for(rack, seam.pitch_mm)
+
+
+def thread_in_use(rack: Rack, seams: Sequence[Seam]) -> Thread | None:
+    """Return the thread of a piece of work: the one chosen for it, else the thickest that suits the irons of its first seam."""
+    if rack.thread_in_use is not None:
+        return rack.thread(rack.thread_in_use)
+    own = [seam for seam in seams if not seam.mate]
+    row = irons_for(rack, own[0])[0] if own else None
+    return None if row is None else thread_for(rack, row)
+
+
+def _suits(row: ChiselRow, pitch: float) -> bool:
+    return abs(row.pitch - pitch) <= PITCH_MATCH.value * pitch
 
 
 def thread_for(rack: Rack, row: ChiselRow) -> Thread | None:
@@ -58,7 +83,7 @@ def thread_warning(thread: Thread, row: ChiselRow) -> str | None:
         return None
     return (
         f"{thread.name} of {thread.diameter:.2f} mm is too thick for the {row.hole:.2g} mm holes of the {row.pitch:.3g} mm irons: "
-        f"{most:.2f} mm is the most."
+        f"take a thread of at most {most:.2f} mm, or irons that make a longer slit."
     )
 
 
@@ -99,7 +124,7 @@ def slot_tools(path: Path, punches: Sequence[Punch]) -> tuple[tuple[Punch, ...],
         return found, None
     return (), (
         f"No punch makes a slot of {width:.1f} x {length:.1f} mm: an oblong punch of that size or a round one of {2 * radius:.1f} mm "
-        "for its corners is wanted."
+        "for its corners is wanted; else cut it with a knife."
     )
 
 
@@ -125,7 +150,7 @@ def review(pattern: Pattern, rack: Rack, thread: Thread | None = None) -> tuple[
     Args:
         pattern: any; its measure "leather" (mm), where it has one, tells how thick a seam's stack is.
         rack: the maker's.
-        thread: the thread the maker wants; None for the thickest that suits each seam's irons.
+        thread: the thread the maker wants; None for the one chosen for the work, or the thickest that suits its first seam.
 
     """
     found = [
@@ -135,7 +160,8 @@ def review(pattern: Pattern, rack: Rack, thread: Thread | None = None) -> tuple[
         if drawn.role == "slot" and drawn.path.closed
     ]
     ply = pattern.measures.get("leather", 0.0)
-    return (*found, *(_sewn(seam.name, seam.pitch_mm, seam.plies * ply, rack, thread) for seam in pattern.seams))
+    used = thread or thread_in_use(rack, pattern.seams)
+    return (*found, *(_sewn(seam, seam.stack(ply), rack, used) for seam in pattern.seams))
 
 
 def sentences(chosen: Sequence[Chosen]) -> tuple[Sentence, ...]:
@@ -149,22 +175,19 @@ def _slot(what: str, path: Path, rack: Rack) -> Chosen:
     return Chosen(what, tuple(punch.words for punch in punches), () if warning is None else (warning,))
 
 
-def _sewn(what: str, pitch: float, stack: float, rack: Rack, wanted: Thread | None) -> Chosen:
-    row, warning = chisel_for(rack, pitch)
+def _sewn(seam: Seam, stack: float, rack: Rack, thread: Thread | None) -> Chosen:
+    row, warning = irons_for(rack, seam)
     warnings = [warning]
     tools = [] if row is None else [f"{row.pitch:.3g} mm irons of {', '.join(map(str, row.tines))} tines"]
-    thread = wanted
-    if row is not None:
-        thread = thread_for(rack, row) if wanted is None else wanted
-        if wanted is not None:
-            warnings.append(thread_warning(wanted, row))
-        elif thread is None:
-            warnings.append(f"Every thread on the rack is too thick for the {row.pitch:.3g} mm irons: get a finer one.")
+    if row is not None and thread is None:
+        warnings.append(f"Every thread on the rack is too thick for the {row.pitch:.3g} mm irons: get a finer one.")
+    if row is not None and thread is not None:
+        warnings.append(thread_warning(thread, row))
     if thread is not None:
         needle, short = needle_for(rack, thread, stack)
         warnings.append(short)
         tools += [thread.name, *([] if needle is None else [needle.name])]
-    return Chosen(what, tuple(tools), tuple(words for words in warnings if words is not None))
+    return Chosen(seam.name, tuple(tools), tuple(words for words in warnings if words is not None))
 
 
 def _round(punches: Sequence[Punch], diameter: float, near: float) -> tuple[tuple[Punch, ...], str | None]:
@@ -172,5 +195,5 @@ def _round(punches: Sequence[Punch], diameter: float, near: float) -> tuple[tupl
     best = min(rounds, key=lambda punch: abs(punch.width - diameter), default=None)
     if best is not None and abs(best.width - diameter) <= near:
         return (best,), None
-    nearest = "there is none" if best is None else f"the nearest is {best.width:.3g} mm"
-    return (), f"No round punch of {diameter:.1f} mm is on the rack: {nearest}."
+    nearest = "there is none at all" if best is None else f"the nearest is {best.width:.3g} mm"
+    return (), f"No round punch of {diameter:.1f} mm is on the rack, {nearest}: get one, or cut the hole with a knife."

@@ -13,6 +13,7 @@ from types import MappingProxyType
 from calibration.refusal import Refusal
 from server.geometry.region import area
 from server.leather.norms_sewing import SQUARE_FOOT, WASTE_MARKUP
+from server.leather.order import pricked, sewn
 from server.leather.pattern import Pattern, Step
 from server.leather.piece import Drawn
 
@@ -90,7 +91,7 @@ class Line:
 
 @dataclass(frozen=True)
 class Work:
-    """Minutes of one step, and how they come about."""
+    """Minutes of one step for all copies, and how they come about."""
 
     step: str
     title: str
@@ -103,12 +104,14 @@ class Account:
     """What a pattern costs.
 
     Attributes:
-        net_dm2: area of the pieces, slots not taken off: they are leather too.
+        net_dm2: area of the pieces of all copies, slots not taken off: they are leather too.
         bought_dm2: with the maker's waste.
         lines: materials.
         work: time by step.
         hour: price of an hour.
         profit: share put on top.
+        copies: how many are made.
+        currency: the sign the maker writes beside money; may be empty.
 
     """
 
@@ -118,6 +121,8 @@ class Account:
     work: tuple[Work, ...]
     hour: float
     profit: float
+    copies: int = 1
+    currency: str = ""
 
     @property
     def net_sqft(self) -> float:
@@ -150,14 +155,37 @@ class Account:
         return self.cost * (1.0 + self.profit)
 
     @property
+    def each(self) -> float:
+        """Price of one copy."""
+        return self.price / self.copies
+
+    @property
+    def formula(self) -> str:
+        """How the price comes about, with the values in it."""
+        work = f"{self.minutes:.0f} min / 60 x {self.hour:.2f}"
+        return f"({self.materials:.2f} + {work}) x (1 + {self.profit:.2f}) = {money(self.price, self.currency)}"
+
+    @property
     def words(self) -> str:
         """The one line for the list."""
+        price = f"price {money(self.price, self.currency)}"
+        if self.copies > 1:
+            price = f"{self.copies} copies for {money(self.price, self.currency)}, {money(self.each, self.currency)} each"
+        return f"{self.amounts}, materials {money(self.materials, self.currency)}, {price}"
+
+    @property
+    def amounts(self) -> str:
+        """Leather and time, without money: all that can be said while no price is set."""
         hours, minutes = divmod(round(self.minutes), 60)
         time = f"{hours} h {minutes} min" if hours else f"{minutes} min"
-        return (
-            f"{self.bought_dm2:.1f} dm2 ({self.bought_sqft:.2f} sq ft) of leather, {time}, materials {self.materials:.2f}, "
-            f"price {self.price:.2f}"
-        )
+        return f"{self.bought_dm2:.1f} dm2 ({self.bought_sqft:.2f} sq ft) of leather, {time}"
+
+
+def money(value: float, currency: str = "") -> str:
+    """Return an amount with the maker's sign: a sign goes before the number, a word or abbreviation after it."""
+    if not currency:
+        return f"{value:.2f}"
+    return f"{value:.2f} {currency}" if currency[-1].isalnum() or currency[-1] == "." else f"{currency}{value:.2f}"
 
 
 def waste_share(markup: float) -> float:
@@ -201,62 +229,83 @@ def account(
     hardware: Sequence[Hardware] = (),
     counts: Mapping[str, int] | None = None,
     thread_mm: float | None = None,
+    copies: int = 1,
+    currency: str = "",
 ) -> Account:
     """Return what a pattern costs.
 
     Args:
         pattern: any.
         rates: the maker's.
-        hardware: what is bought for it.
+        hardware: what is bought for one copy.
         counts: how often each piece is cut, where not once.
-        thread_mm: thread of the sewing routes; None for the sum of the seams'.
+        thread_mm: thread of the sewing routes of one copy; None for the sum of the seams'.
+        copies: how many are made in one go, 1 or more; setting up a step is done once for all of them.
+        currency: the maker's sign for money.
 
     """
-    net = net_area(pattern, counts)
+    net = copies * net_area(pattern, counts)
     bought = net * (1.0 + rates.waste_markup)
-    metres = (sum(seam.thread_mm for seam in pattern.seams) if thread_mm is None else thread_mm) / 1000.0
+    metres = copies * (sum(seam.thread_mm for seam in pattern.seams) if thread_mm is None else thread_mm) / 1000.0
     waste = 100.0 * waste_share(rates.waste_markup)
     leather = f"{net:.2f} dm2 x (1 + {rates.waste_markup:.2f}) = {bought:.2f} dm2, {waste:.0f} % of it waste"
     lines = (
         Line("Leather", bought, "dm2", rates.leather, leather),
-        Line("Thread", metres, "m", rates.thread, f"{metres:.2f} m with tails"),
-        *(Line(one.name, one.count, "pieces", one.each, f"{one.count} x {one.each:.2f}") for one in hardware),
+        Line("Thread", metres, "m", rates.thread, f"{_times(copies)}{metres / copies:.2f} m with tails"),
+        *(_bought(one, copies) for one in hardware),
     )
-    return Account(net, bought, lines, work_of(pattern, rates), rates.hour, rates.profit)
+    return Account(net, bought, lines, work_of(pattern, rates, copies), rates.hour, rates.profit, copies, currency)
 
 
-def work_of(pattern: Pattern, rates: Rates) -> tuple[Work, ...]:
+def _bought(one: Hardware, copies: int) -> Line:
+    count = one.count * copies
+    return Line(one.name, count, "pieces", one.each, f"{_times(copies)}{one.count} x {one.each:.2f}")
+
+
+def _times(copies: int) -> str:
+    return f"{copies} x " if copies > 1 else ""
+
+
+def work_of(pattern: Pattern, rates: Rates, copies: int = 1) -> tuple[Work, ...]:
     """Return the minutes of each step, from what the light shows for it: its lines, slots, blows or stitches."""
-    return tuple(_work(pattern, step, rates) for step in pattern.steps)
+    return tuple(_work(pattern, step, rates, copies) for step in pattern.steps)
 
 
-def _work(pattern: Pattern, step: Step, rates: Rates) -> Work:
+def _work(pattern: Pattern, step: Step, rates: Rates, copies: int) -> Work:
     if step.name in rates.steps:
-        minutes = rates.steps[step.name]
+        minutes = copies * rates.steps[step.name]
         return Work(step.name, step.title, minutes, f"{minutes:.3g} min as set")
-    amount, rate, unit = _doing(pattern, step, rates)
-    minutes = rates.setting_up + amount * rate
-    formula = f"{rates.setting_up:.3g} + {amount:.4g} {unit} x {rate:.3g} = {minutes:.1f} min"
-    return Work(step.name, step.title, minutes, formula)
+    kinds = [kind for kind in _doing(pattern, step, rates) if kind[0] > 0.0]
+    minutes = rates.setting_up + copies * sum(amount * rate for amount, rate, _ in kinds)
+    sums = "".join(f" + {_times(copies)}{amount:.4g} {unit} x {rate:.3g}" for amount, rate, unit in kinds)
+    return Work(step.name, step.title, minutes, f"{rates.setting_up:.3g}{sums} = {minutes:.1f} min")
 
 
-def _doing(pattern: Pattern, step: Step, rates: Rates) -> tuple[float, float, str]:
-    """How much of which work a step is: its amount, the minutes each, and the unit."""
-    seams = [seam for seam in pattern.seams if not step.lines or seam.name in step.lines]
-    if "hole" in step.roles and "stitch" in step.roles:
-        return float(sum(seam.stitches for seam in seams if not seam.mate)), rates.stitch, "stitches"
-    if "hole" in step.roles:
-        return float(sum(seam.strikes for seam in seams if seam.piece == step.piece)), rates.blow, "blows"
+Doing = tuple[float, float, str]
+"""How much there is to do, the minutes each, and the unit."""
+
+
+def _doing(pattern: Pattern, step: Step, rates: Rates) -> list[Doing]:
+    """What is done in a step: each kind of work with its amount."""
     lit = [drawn for drawn in pattern.piece(step.piece).drawn if step.shows(drawn)]
+    if "hole" in step.roles:
+        return _sewing(pattern, step, rates)
     if "slot" in step.roles:
-        return float(sum(drawn.role == "slot" for drawn in lit)), rates.slot, "slots"
+        return [(float(sum(drawn.role == "slot" for drawn in lit)), rates.slot, "slots")]
     if "fold" in step.roles:
-        return float(sum(drawn.role == "fold" for drawn in lit)), rates.fold, "folds"
+        return [(float(sum(drawn.role == "fold" for drawn in lit)), rates.fold, "folds")]
     if "stitch" in step.roles:
-        return _metres(lit, "stitch"), rates.scribing, "m scribed"
+        return [(_metres(lit, "stitch"), rates.scribing, "m scribed")]
     if "cut" in step.roles:
-        return _metres(lit, "cut"), rates.cutting, "m cut"
-    return _metres(lit, "mark"), rates.gluing, "m"
+        return [(_metres(lit, "cut"), rates.cutting, "m cut")]
+    return [(_metres(lit, "mark"), rates.gluing, "m")]
+
+
+def _sewing(pattern: Pattern, step: Step, rates: Rates) -> list[Doing]:
+    """Blows and stitches: a pricking step strikes its seams; a sewing step sews them, and strikes what none before has."""
+    blows = float(sum(seam.strikes for seam in pricked(pattern, step)))
+    stitches = float(sum(seam.stitches for seam in sewn(pattern, step)))
+    return [(blows, rates.blow, "blows"), (stitches, rates.stitch, "stitches")]
 
 
 def _metres(lit: Sequence[Drawn], role: str) -> float:

@@ -22,6 +22,10 @@ ARM_SPAN = Norm(
     1600.0, "mm", 1000.0, 2500.0, "thread a maker can pull through at arm's length, both ways; " + _PRACTICE
 )
 
+GLUE_OPEN = Norm(10.0, "min", 1.0, 30.0, "glue is left until it is tacky before the faces are joined; " + _PRACTICE)
+GLUE_CURE = Norm(30.0, "min", 10.0, 1440.0, "glue is left before the joint is cut, punched or sewn; " + _PRACTICE)
+DRYING = Norm(1440.0, "min", 480.0, 2880.0, "wet-moulded leather is left to dry; " + _PRACTICE)
+
 WASTE_MARKUP = Norm(0.30, "1", 0.05, 0.6, "leather bought above the net area of the pieces; " + _PRACTICE)
 SQUARE_FOOT = Norm(9.290304, "dm2", 9.29, 9.291, "NIST SP 811, appendix B.8: 1 ft2 = 0.09290304 m2 exactly")
 MEMORY = _MEMORY

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
@@ -55,9 +56,10 @@ class Step:
         piece: the name of the piece the light lies on.
         roles: the roles that are lit.
         lines: if not empty, only the lines (or holes of seams, or labels) of these names are lit.
-        plies_under: how many plies lie under the light, so the lit surface is that many leathers above the table.
+        plies_under: how many plies lie under the light, the lit one too.
         tools: what is used.
         caution: what to mind for safety; may be empty.
+        others_mm: thickness of each of those plies that is not the pattern's own leather, such as a welt, mm.
 
     """
 
@@ -70,6 +72,11 @@ class Step:
     plies_under: int
     tools: tuple[str, ...]
     caution: str
+    others_mm: tuple[float, ...] = ()
+
+    def height(self, leather: float) -> float:
+        """Return how high the lit surface is above the table, mm, where a ply of the pattern's leather is `leather` mm."""
+        return leather * (self.plies_under - len(self.others_mm)) + math.fsum(self.others_mm)
 
     def shows(self, item: Drawn | Hole | Label) -> bool:
         """Return whether the light shows this item of the step's piece."""
@@ -144,6 +151,9 @@ class Seam:
         thread_mm: saddle-stitch thread with back stitches and tails.
         strikes: blows of the pricking irons, and `irons` says of which.
         irons: (tines, strikes) for each iron used, the widest first.
+        eased_mm: how much longer than its mate this line is drawn on purpose, mm (negative: shorter), because it is
+            stretched or bent round a corner when it is sewn.
+        stack_mm: thickness of those plies together, mm; 0 where it is not known.
         mate: the seam whose thread goes through these holes too (they lie on another piece, or beyond a fold), or "";
             a mate is pricked on its own and takes no thread of its own.
 
@@ -162,6 +172,12 @@ class Seam:
     strikes: int
     irons: tuple[tuple[int, int], ...]
     mate: str = ""
+    stack_mm: float = 0.0
+    eased_mm: float = 0.0
+
+    def stack(self, leather: float) -> float:
+        """Return what is sewn through, mm; where the seam does not say, its plies of `leather` mm."""
+        return self.stack_mm or self.plies * leather
 
 
 @dataclass(frozen=True)

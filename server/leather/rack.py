@@ -12,11 +12,14 @@ from typing import Literal, TypeVar
 
 from calibration.refusal import Refusal
 from server.leather.norms import LINEN_DENSITY, NEUTRAL_AXIS
-from server.leather.norms_sewing import ARM_SPAN, MEMORY, PRACTICE
+from server.leather.norms_sewing import ARM_SPAN, DRYING, GLUE_CURE, GLUE_OPEN, MEMORY, PRACTICE
 from server.leather.thread import diameter_of_tex
 
 PunchShape = Literal["round", "oblong", "corner"]
+WaitKind = Literal["tacky", "joint", "drying"]
 Item = TypeVar("Item", "Leather", "Thread")
+
+_USUAL_WAITS = {"tacky": GLUE_OPEN, "joint": GLUE_CURE, "drying": DRYING}
 
 
 @dataclass(frozen=True)
@@ -30,6 +33,7 @@ class Leather:
         colour: in words.
         stretch: share it gives across its lines of tightness, measured on a strip; None when not measured.
         neutral: K, measured on a bent strip; None when not measured.
+        price: of a dm2, in the maker's money; None where the rates say it for all leathers.
 
     """
 
@@ -39,6 +43,7 @@ class Leather:
     colour: str = ""
     stretch: float | None = None
     neutral: float | None = None
+    price: float | None = None
 
     def __post_init__(self) -> None:
         _hold(0.0 < self.low <= self.high <= 20.0, f"{self.name} of {self.low:g} to {self.high:g} mm is no leather")
@@ -58,21 +63,33 @@ class Leather:
 
 @dataclass(frozen=True)
 class Thread:
-    """A thread: its diameter in mm, its colour in words, and its tex (g/km) when it is known by that."""
+    """A thread.
+
+    Attributes:
+        name: as the maker calls it.
+        diameter: mm.
+        colour: in words.
+        tex: g/km, when it is known by that.
+        price: of a metre; None where the rates say it for all threads.
+
+    """
 
     name: str
     diameter: float
     colour: str = ""
     tex: float | None = None
+    price: float | None = None
 
     def __post_init__(self) -> None:
         _hold(0.0 < self.diameter <= 5.0, f"{self.name} of {self.diameter:g} mm is no sewing thread")
 
     @staticmethod
-    def of_tex(name: str, tex: float, colour: str = "", density: float = LINEN_DENSITY.value) -> Thread:
+    def of_tex(
+        name: str, tex: float, colour: str = "", density: float = LINEN_DENSITY.value, price: float | None = None
+    ) -> Thread:
         """Return a thread known by its tex; its diameter is that of a round thread of `density` g/cm3."""
         _hold(math.isfinite(tex) and tex > 0.0, f"{name} of {tex:g} tex is no thread")
-        return Thread(name, diameter_of_tex(tex, density), colour, tex)
+        return Thread(name, diameter_of_tex(tex, density), colour, tex, price)
 
 
 @dataclass(frozen=True)
@@ -134,6 +151,31 @@ class Needle:
 
 
 @dataclass(frozen=True)
+class Fitting:
+    """Hardware in the drawer: a snap, a buckle, a ring; the price of one."""
+
+    name: str
+    price: float
+
+
+@dataclass(frozen=True)
+class Waiting:
+    """How long to wait, minutes: glue until it is tacky, glued joints until they are worked on, wet leather until it is dry.
+
+    None where the maker has set nothing; then what is usual is said, and said to be that.
+    """
+
+    tacky: float | None = None
+    joint: float | None = None
+    drying: float | None = None
+
+    def minutes(self, kind: WaitKind) -> tuple[float, bool]:
+        """Return the minutes of one kind of waiting, and whether the maker has set them."""
+        own: float | None = getattr(self, kind)
+        return (_USUAL_WAITS[kind].value, False) if own is None else (own, True)
+
+
+@dataclass(frozen=True)
 class Rack:
     """All a maker has.
 
@@ -143,8 +185,12 @@ class Rack:
         chisels: irons, one entry for each pitch.
         punches: punches.
         needles: needles.
+        hardware: snaps, buckles, rings and the like.
+        waiting: times of glue and of wet leather.
         arm_span: mm of thread the maker likes to handle in one piece.
         source: where the numbers come from: "the maker", or what a starter rack rests on.
+        irons_in_use: mm, pitch of the irons chosen for the work in hand; None where the nearest are taken.
+        thread_in_use: name of the thread chosen for the work in hand; None where the thickest that suits is taken.
 
     """
 
@@ -153,15 +199,32 @@ class Rack:
     chisels: tuple[ChiselRow, ...] = ()
     punches: tuple[Punch, ...] = ()
     needles: tuple[Needle, ...] = ()
+    hardware: tuple[Fitting, ...] = ()
+    waiting: Waiting = Waiting()
     arm_span: float = ARM_SPAN.value
     source: str = "the maker"
+    irons_in_use: float | None = None
+    thread_in_use: str | None = None
 
     def __post_init__(self) -> None:
         _hold(math.isfinite(self.arm_span) and self.arm_span >= 300.0, "An arm-span is at least 300 mm")
 
+    @property
+    def called(self) -> str:
+        """How the drafts speak of it."""
+        return "your rack" if self.source == Rack.source else "the starter rack"
+
     def leather(self, name: str) -> Leather:
         """Return the leather of that name; Refusal when there is none."""
         return _named(self.leathers, name, "leather")
+
+    def irons(self, pitch: float) -> ChiselRow:
+        """Return the irons of that pitch, mm, to a hundredth; Refusal when there are none."""
+        for row in self.chisels:
+            if abs(row.pitch - pitch) < 0.01:
+                return row
+        known = ", ".join(f"{row.pitch:g}" for row in self.chisels) or "none yet"
+        raise Refusal(f"There are no irons of {pitch:g} mm on the rack: there are {known}.", field="irons")
 
     def thread(self, name: str) -> Thread:
         """Return the thread of that name; Refusal when there is none."""
@@ -192,6 +255,7 @@ def starter() -> Rack:
             ChiselRow(2.7, (10, 6, 2, 1), 1.6),
             ChiselRow(3.0, (10, 6, 2, 1), 1.8),
             ChiselRow(3.38, (10, 6, 2, 1), 2.0),
+            ChiselRow(3.5, (6, 4, 2, 1), 2.0),
             ChiselRow(3.85, (10, 6, 2, 1), 2.2),
             ChiselRow(4.0, (6, 4, 2, 1), 2.3),
             ChiselRow(4.5, (6, 4, 2, 1), 2.5),
@@ -199,6 +263,13 @@ def starter() -> Rack:
             ChiselRow(6.0, (4, 2, 1), 3.2),
         ),
         punches=rounds + oblongs + corners,
+        hardware=(
+            Fitting("snap", 0.0),
+            Fitting("stud", 0.0),
+            Fitting("rivet", 0.0),
+            Fitting("screw or snap", 0.0),
+            Fitting("buckle", 0.0),
+        ),
         needles=(
             Needle("fine needle", 0.5, 8.0),
             Needle("middle needle", 0.7, 12.0),

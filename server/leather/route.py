@@ -68,11 +68,16 @@ class Leg:
     @property
     def words(self) -> str:
         """The leg in words, holes counted from 1."""
+        return self.told({})
+
+    def told(self, titles: Mapping[str, str]) -> str:
+        """Return the leg in words, each seam by its title where it has one."""
+        seam = titles.get(self.seam, self.seam)
         count = f"{self.stitches} stitch" + ("" if self.stitches == 1 else "es")
         if self.kind == "link":
-            return f"One stitch across to hole {self.finish + 1} of {self.seam}."
+            return f"One stitch across to hole {self.finish + 1} of {_within(seam)}."
         how = {"stitch": "sew", "again": "once more over", "back": "back stitch over"}[self.kind]
-        words = f"{self.seam}: {how} holes {self.begin + 1} to {self.finish + 1}, {count}."
+        words = f"{seam}: {how} holes {self.begin + 1} to {self.finish + 1}, {count}."
         return words[0].upper() + words[1:]
 
 
@@ -128,14 +133,15 @@ class Route:
         lengths = [move.thread for move in self.moves]
         return in_pieces(lengths, self.moves[0].thickness, longest, tail=self.tail, over=over)
 
-    def words(self, longest: float | None = None) -> tuple[str, ...]:
-        """Return how to sew it, sentence by sentence."""
-        first = self.moves[0]
-        said = [f"Start in hole {first.begin + 1} of {first.seam}, both needles through, the thread at its middle."]
-        said += [leg.words for leg in self.legs]
+    def words(self, longest: float | None = None, titles: Mapping[str, str] | None = None) -> tuple[str, ...]:
+        """Return how to sew it, sentence by sentence; seams by their titles where those are given."""
+        first, known = self.moves[0], titles or {}
+        seam = _within(known.get(first.seam, first.seam))
+        said = [f"Start in hole {first.begin + 1} of {seam}, both needles through, the thread at its middle."]
+        said += [leg.told(known) for leg in self.legs]
         said.append("Finish: bring both ends out on the back, cut them short and hide them under the last stitch.")
         if longest is not None:
-            said += _join_words(self, self.pieces(longest))
+            said += _join_words(self, self.pieces(longest), known)
         return tuple(said)
 
 
@@ -284,10 +290,16 @@ def _goes_on(group: Sequence[Move], move: Move) -> bool:
     return (last.begin, last.finish) != (move.finish, move.begin)
 
 
-def _join_words(route: Route, pieces: Sequence[ThreadPiece]) -> list[str]:
+def _within(title: str) -> str:
+    """A title inside a sentence."""
+    return title[:1].lower() + title[1:]
+
+
+def _join_words(route: Route, pieces: Sequence[ThreadPiece], titles: Mapping[str, str]) -> list[str]:
     said = []
     for i, piece in enumerate(pieces):
         move = route.moves[piece.first]
-        where = "" if i == 0 else f", joined at hole {move.begin + 1} of {move.seam}, over the last stitches"
+        seam = _within(titles.get(move.seam, move.seam))
+        where = "" if i == 0 else f", joined at hole {move.begin + 1} of {seam}, over the last stitches"
         said.append(f"Thread {i + 1}: {piece.length:.0f} mm{where}.")
     return said

@@ -54,11 +54,12 @@ class Strike:
 
     @property
     def words(self) -> str:
-        """The blow in a sentence, holes counted from 1 as a maker counts."""
-        row = "single tine" if self.tines == 1 else f"row of {self.tines}"
-        new = _spans(self.made)
-        start = "" if not self.kept else f", {_tines(self)} in {_spans(self.kept)}"
-        return f"{row[0].upper()}{row[1:]}{start}: makes {new}."
+        """The blow in a sentence, holes counted from 1 as a maker counts: "6 tines, first tine in hole 12; makes 13 to 17."."""
+        tines = "1 tine" if self.tines == 1 else f"{self.tines} tines"
+        if not self.kept:
+            return f"{tines}; makes {numbers(self.made)}."
+        holes = "hole" if len(self.kept) == 1 else "holes"
+        return f"{tines}, {_standing(self)} in {holes} {numbers(self.kept)}; makes {numbers(self.made)}."
 
 
 def straight_strikes(holes: int, tines: int) -> int:
@@ -120,8 +121,9 @@ def irons_used(strikes: Sequence[Strike]) -> tuple[tuple[int, int], ...]:
 def row_fits(line: StitchLine, tines: int, tolerance: float, row_pitch: float | None = None) -> NDArray[np.bool_]:
     """Return, for each hole a row could start at, whether the rigid row stays within the tolerance there.
 
-    The row's first tine stands in its hole and the row is turned towards the hole of its last. Checked are each tine's
-    distance from its hole, and how far the line leaves the row: at the holes and half-way between them.
+    The row lies along the chord from its first hole to its last, its middle over the chord's middle, as it is set by the
+    light. Checked are each tine's distance from its hole, and how far the line leaves the row: at the holes and half-way
+    between them.
 
     Returns:
         (n - tines + 1,) for an open line, (n,) for a ring (none when the row is wider than the ring).
@@ -144,7 +146,8 @@ def _row_fits(
     whole = np.hypot(*span.T)
     unit = span / np.where(whole == 0.0, 1.0, whole)[:, None]
     step = np.hypot(*(holes[:, 1] - start).T) if row_pitch is None else np.full(starts, row_pitch)
-    tips = start[:, None] + unit[:, None] * (step[:, None] * np.arange(tines))[..., None]
+    spare = (whole - step * (tines - 1)) / 2.0
+    tips = start[:, None] + unit[:, None] * (spare[:, None] + step[:, None] * np.arange(tines))[..., None]
     far = np.hypot(*(tips - holes).transpose(2, 0, 1)).max(axis=1)
     seen = np.concatenate((holes, middles[index[:, :-1]]), axis=1) - start[:, None]
     across = np.abs(unit[:, None, 0] * seen[..., 1] - unit[:, None, 1] * seen[..., 0]).max(axis=1)
@@ -272,16 +275,30 @@ def _lawful(order: Sequence[Span], count: int) -> bool:
     return True
 
 
-def _tines(strike: Strike) -> str:
-    kept = [i for i, hole in enumerate(strike.holes) if hole not in strike.made]
-    if kept == list(range(len(kept))):
-        return "first tine" if len(kept) == 1 else f"first {len(kept)} tines"
-    if kept == list(range(strike.tines - len(kept), strike.tines)):
-        return "last tine" if len(kept) == 1 else f"last {len(kept)} tines"
-    return f"{len(kept)} tines"
+def _standing(strike: Strike) -> str:
+    """Which tines stand in holes already made."""
+    stands = [i for i, hole in enumerate(strike.holes) if hole not in strike.made]
+    if stands == list(range(len(stands))):
+        return "first tine" if len(stands) == 1 else f"first {len(stands)} tines"
+    if stands == list(range(strike.tines - len(stands), strike.tines)):
+        return "last tine" if len(stands) == 1 else f"last {len(stands)} tines"
+    return f"{len(stands)} tines"
 
 
-def _spans(holes: Sequence[int]) -> str:
-    if len(holes) == 1:
-        return f"hole {holes[0] + 1}"
-    return f"holes {holes[0] + 1} to {holes[-1] + 1}"
+def numbers(holes: Sequence[int]) -> str:
+    """Return hole numbers, counted from 1, in runs: "12", "13 to 17", "9 down to 5", "60 and 1 to 4" where a ring goes on."""
+    runs: list[list[int]] = []
+    for hole in holes:
+        way = runs[-1][1] - runs[-1][0] if runs and len(runs[-1]) > 1 else hole - runs[-1][-1] if runs else 0
+        if runs and abs(way) == 1 and hole == runs[-1][-1] + way:
+            runs[-1].append(hole)
+        else:
+            runs.append([hole])
+    told = [_run(run) for run in runs]
+    return told[0] if len(told) == 1 else f"{', '.join(told[:-1])} and {told[-1]}"
+
+
+def _run(run: Sequence[int]) -> str:
+    if len(run) == 1:
+        return f"{run[0] + 1}"
+    return f"{run[0] + 1} {'to' if run[-1] > run[0] else 'down to'} {run[-1] + 1}"

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from server.output.line_styles import STYLES
 from server.output.projected import Picture, Stroke
 
 
@@ -17,7 +16,7 @@ def frame_svg(picture: Picture, size: tuple[int, int]) -> str:
 
 
 def _line(stroke: Stroke) -> str:
-    style = STYLES[stroke.kind]
+    style = stroke.style
     tag = "polygon" if stroke.closed else "polyline"
     dash = f' stroke-dasharray="{" ".join(f"{d:g}" for d in style.dash)}"' if style.dash else ""
     points = " ".join(f"{x:.3f},{y:.3f}" for x, y in stroke.points.tolist())

@@ -8,7 +8,6 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image
 
-from server.output.line_styles import STYLES
 from server.output.projected import Picture, Stroke
 
 Array = NDArray[np.float64]
@@ -20,7 +19,7 @@ def png(picture: Picture, size: tuple[int, int]) -> bytes:
     width, height = size
     canvas = np.zeros((height, width, 3), dtype=np.float32)
     for stroke in picture.strokes:
-        style = STYLES[stroke.kind]
+        style = stroke.style
         colour = np.array([int(style.colour[i : i + 2], 16) for i in (1, 3, 5)], dtype=np.float32)
         for start, end in _parts(stroke, style.dash):
             _draw(canvas, start, end, style.width, colour)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -12,7 +12,8 @@ from numpy.typing import NDArray
 from calibration.bench import Bench
 from calibration.sightings import Pair
 from server.geometry.placement import Placement
-from server.output.line_styles import STYLES
+from server.output.clipping import area_within, within
+from server.output.line_styles import STYLES, Look, Style
 from server.output.scene import Item, Kind, Scene
 
 Array = NDArray[np.float64]
@@ -28,11 +29,17 @@ LONGEST_STEP = 4096.0
 
 @dataclass(frozen=True)
 class Stroke:
-    """A line in device pixels (pixel edges on whole numbers): its kind gives the style."""
+    """A line in device pixels (pixel edges on whole numbers): its kind gives the style, where none was chosen."""
 
     kind: Kind
     points: Array
     closed: bool = False
+    chosen: Style | None = None
+
+    @property
+    def style(self) -> Style:
+        """Return how it is drawn."""
+        return self.chosen or STYLES[self.kind]
 
 
 @dataclass(frozen=True)
@@ -45,38 +52,66 @@ class Caption:
     size: float
     kind: Kind = "mark"
     angle: float = 0.0
+    chosen: str | None = None
+
+    @property
+    def colour(self) -> str:
+        """Return the colour it is written in, #rrggbb: its kind's, where none was chosen."""
+        return self.chosen or STYLES[self.kind].colour
+
+
+@dataclass(frozen=True)
+class Area:
+    """A lit area in device pixels: closed rings (n, 2); what lies inside two of them is dark again (even and odd)."""
+
+    colour: str
+    rings: tuple[Array, ...]
 
 
 @dataclass(frozen=True)
 class Picture:
-    """All that is drawn in one frame."""
+    """All that is drawn in one frame: the areas below, the strokes on them, the words on top."""
 
     strokes: tuple[Stroke, ...] = ()
     captions: tuple[Caption, ...] = ()
+    areas: tuple[Area, ...] = ()
 
     def __add__(self, other: Picture) -> Picture:
         """Return both, the other on top."""
-        return Picture(self.strokes + other.strokes, self.captions + other.captions)
+        return Picture(self.strokes + other.strokes, self.captions + other.captions, self.areas + other.areas)
 
 
-def project(scene: Scene, bench: Bench, placement: Placement, height: float = 0.0) -> Picture:
+OWN_LOOK = Look()
+"""Every kind as its own style says."""
+
+
+def project(scene: Scene, bench: Bench, placement: Placement, height: float = 0.0, look: Look = OWN_LOOK) -> Picture:
     """Return a scene as the projector must draw it for it to lie at ``placement`` on a surface ``height`` mm up.
 
     Raises:
         Refusal: the surface is not below the lens.
 
     """
-    lit = bench.to_picture(placement.apply(scene.points), height)
-    ends = np.cumsum([len(item.points) for item in scene.items])[:-1]
-    strokes = [_stroke(item, part) for item, part in zip(scene.items, np.split(lit, ends), strict=False)]
-    return Picture(tuple(strokes), _captions(scene, bench, placement, height))
+    placed = placement.apply(scene.points)
+    counts = np.array([len(item.points) for item in scene.items], dtype=int)
+    ends = np.cumsum(counts)[:-1]
+    styles = _styles(scene.items, placed[np.cumsum(counts) - counts // 2 - 1], bench, height, look)
+    parts = np.split(bench.to_picture(placed, height), ends)
+    strokes = [
+        Stroke(i.kind, part, i.closed, style) for i, part, style in zip(scene.items, parts, styles, strict=False)
+    ]
+    return Picture(tuple(strokes), _captions(scene, bench, placement, height, look))
 
 
-def _stroke(item: Item, lit: Array) -> Stroke:
-    return Stroke(item.kind, lit, item.closed)
+def _styles(items: Sequence[Item], middles: Array, bench: Bench, height: float, look: Look) -> list[Style]:
+    """Return how each line looks; a weight in mm becomes pixels by how wide a pixel is at the line's middle (n, 2) mm."""
+    if look.unit == "mm" and items:
+        return [look.style(i.kind, mm) for i, mm in zip(items, bench.pixel(middles, height).tolist(), strict=True)]
+    known = {kind: look.style(kind) for kind in {item.kind for item in items}}
+    return [known[item.kind] for item in items]
 
 
-def _captions(scene: Scene, bench: Bench, placement: Placement, height: float) -> tuple[Caption, ...]:
+def _captions(scene: Scene, bench: Bench, placement: Placement, height: float, look: Look) -> tuple[Caption, ...]:
     """Words keep their size in mm and lie along the piece's x, upright letters even where the mount mirrors the picture."""
     captions = []
     for words in scene.words:
@@ -86,7 +121,8 @@ def _captions(scene: Scene, bench: Bench, placement: Placement, height: float) -
         along = lit[1] - lit[0]
         angle = float(np.degrees(np.arctan2(along[1], along[0])))
         x, y = lit[0].tolist()
-        captions.append(Caption(words.text, x, y, float(np.hypot(*along)), words.kind, angle))
+        ink = look.style(words.kind).colour
+        captions.append(Caption(words.text, x, y, float(np.hypot(*along)), words.kind, angle, ink))
     return tuple(captions)
 
 
@@ -113,30 +149,47 @@ def _cross(at: Pair, kind: Kind) -> Iterable[Stroke]:
 
 
 def picture_frame(picture: tuple[int, int]) -> Picture:
-    """Return the one-pixel frame round the whole picture: all four sides must show, or the projector crops it."""
+    """Return the one-pixel frame round the whole picture: all four sides must show, or the projector crops it.
+
+    Each side is a line of its own from edge to edge, so that every pixel of it, the corners too, is lit whole.
+    """
     width, height = picture
-    corners = np.array([[0.5, 0.5], [width - 0.5, 0.5], [width - 0.5, height - 0.5], [0.5, height - 0.5]])
-    return Picture((Stroke("frame", corners, closed=True),))
+    sides = (
+        ([0.0, 0.5], [width, 0.5]),
+        ([width - 0.5, 0.0], [width - 0.5, height]),
+        ([0.0, height - 0.5], [width, height - 0.5]),
+        ([0.5, 0.0], [0.5, height]),
+    )
+    return Picture(tuple(Stroke("frame", np.array(side, dtype=np.float64)) for side in sides))
 
 
 def picture_json(picture: Picture) -> dict[str, list[dict[str, Any]]]:
-    """Return strokes and texts as the windows draw them: px to 0.001, each with its style."""
+    """Return areas, strokes and texts as the windows draw them: px to 0.001, each with its style."""
     return {
-        "strokes": [_stroke_json(s) for s in picture.strokes],
+        "areas": [{"colour": area.colour, "rings": [_flat(ring) for ring in area.rings]} for area in picture.areas],
+        "strokes": _strokes_json(picture.strokes),
         "texts": [_caption_json(c) for c in picture.captions],
     }
 
 
-def _stroke_json(stroke: Stroke) -> dict[str, Any]:
-    style = STYLES[stroke.kind]
-    return {
-        "kind": stroke.kind,
-        "colour": style.colour,
-        "width": style.width,
-        "dash": list(style.dash),
-        "closed": stroke.closed,
-        "points": np.round(stroke.points, 3).ravel().tolist(),
-    }
+def _flat(points: Array) -> list[float]:
+    flat: list[float] = np.round(points, 3).ravel().tolist()
+    return flat
+
+
+def _strokes_json(strokes: Sequence[Stroke]) -> list[dict[str, Any]]:
+    """Round all points at once: a stitched piece has hundreds of strokes of two points."""
+    flat = _flat(np.concatenate([stroke.points for stroke in strokes])) if strokes else []
+    ends = np.cumsum([2 * len(stroke.points) for stroke in strokes]).tolist()
+    return [
+        _style_json(stroke) | {"closed": stroke.closed, "points": flat[start:end]}
+        for stroke, start, end in zip(strokes, [0, *ends], ends, strict=False)
+    ]
+
+
+def _style_json(stroke: Stroke) -> dict[str, Any]:
+    style = stroke.style
+    return {"kind": stroke.kind, "colour": style.colour, "width": style.width, "dash": style.dash}
 
 
 def _caption_json(caption: Caption) -> dict[str, Any]:
@@ -147,29 +200,41 @@ def _caption_json(caption: Caption) -> dict[str, Any]:
         "size": round(caption.size, 2),
         "angle": round(caption.angle, 2),
         "align": "center",
-        "colour": STYLES[caption.kind].colour,
+        "colour": caption.colour,
     }
 
 
 def clipped(picture: Picture, size: tuple[int, int]) -> Picture:
-    """Return the strokes' parts that come near a picture of ``size`` px; what lies beyond never leaves the projector.
+    """Return what comes near a picture of ``size`` px, cut ``SPILL`` beyond its edge; the rest never leaves the projector.
 
-    A stroke that is cut becomes open ones. Places on the horizon, which have no pixel, go with what lies beyond.
+    A stroke that is cut becomes open ones. Places on the horizon, which have no pixel, go with what lies beyond, and
+    so does an area that reaches it.
     """
-    strokes = [part for stroke in picture.strokes for part in _near(stroke, np.array(size, dtype=np.float64))]
+    if _is_inside(picture, size):
+        return picture
+    strokes = [part for stroke in picture.strokes for part in _near(stroke, size)]
     captions = [c for c in picture.captions if -SPILL <= c.x <= size[0] + SPILL and -SPILL <= c.y <= size[1] + SPILL]
-    return Picture(tuple(strokes), tuple(captions))
+    areas = [near for area in picture.areas if (near := _area_near(area, size))]
+    return Picture(tuple(strokes), tuple(captions), tuple(areas))
 
 
-def _near(stroke: Stroke, size: Array) -> list[Stroke]:
-    ring = np.vstack([stroke.points, stroke.points[:1]]) if stroke.closed else stroke.points
-    with np.errstate(invalid="ignore"):
-        low, high = np.minimum(ring[:-1], ring[1:]), np.maximum(ring[:-1], ring[1:])
-        kept = ((high >= -SPILL) & (low <= size + SPILL) & (high - low <= LONGEST_STEP)).all(axis=1)
-    if kept.all():
-        return [stroke]
-    ends = np.flatnonzero(np.diff(np.concatenate([[False], kept, [False]]).astype(int)))
-    return [Stroke(stroke.kind, ring[a : b + 1]) for a, b in zip(ends[::2], ends[1::2], strict=True)]
+def _is_inside(picture: Picture, size: tuple[int, int]) -> bool:
+    """Tell whether everything lies in the picture, as it mostly does: one look at all points instead of one a stroke."""
+    places = [stroke.points for stroke in picture.strokes] + [ring for area in picture.areas for ring in area.rings]
+    places.append(np.array([(c.x, c.y) for c in picture.captions], dtype=np.float64).reshape(-1, 2))
+    every = np.concatenate(places)
+    return bool(((every >= 0) & (every <= np.array(size))).all())
+
+
+def _near(stroke: Stroke, size: tuple[int, int]) -> list[Stroke]:
+    runs = within(stroke.points, stroke.closed, size, SPILL, LONGEST_STEP)
+    return [replace(stroke, points=points, closed=closed) for points, closed in runs]
+
+
+def _area_near(area: Area, size: tuple[int, int]) -> Area | None:
+    rings = [area_within(ring, size, SPILL, LONGEST_STEP) for ring in area.rings]
+    lit = [ring for ring in rings if ring is not None and len(ring)]
+    return Area(area.colour, tuple(lit)) if lit and all(ring is not None for ring in rings) else None
 
 
 def outside(picture: Picture, size: tuple[int, int]) -> float:

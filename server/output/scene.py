@@ -16,7 +16,9 @@ from server.leather.pattern import Step
 from server.leather.piece import ROLES, Piece, Role
 
 Array = NDArray[np.float64]
-Kind = Literal["cut", "slot", "stitch", "hole", "fold", "mark", "cross", "chosen", "check", "frame"]
+WorkKind = Literal["strike", "register", "pricked", "later", "card"]
+"""In guided work: a tine's new hole, a tine in an old hole, a hole already made, one yet to come, and the step card."""
+Kind = Literal["cut", "slot", "stitch", "hole", "fold", "mark", "cross", "chosen", "check", "frame"] | WorkKind
 
 LONGEST_CHORD = 10.0
 """mm: straight lines are cut into chords no longer than this, because the lens bends them."""

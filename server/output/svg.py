@@ -6,6 +6,7 @@ In the file one user unit is one millimetre. Lines and arcs are written as exact
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from xml.sax.saxutils import escape, quoteattr
 
 from server.geometry.path import number, path_data
@@ -38,14 +39,24 @@ def pattern_svg(pattern: Pattern) -> str:
     Each ``<g data-piece>`` also says where the piece's own origin lies (``data-origin``, mm). Origins are whole
     millimetres, so both halves of a half draft keep the same decimals.
     """
-    groups, right, height = [], MARGIN, 0.0
+    places = origins(pattern.pieces)
     boxes = [piece.box() for piece in pattern.pieces]
+    right = max(x + box[2] for (x, _), box in zip(places, boxes, strict=True))
+    bottom = max(y + box[3] for (_, y), box in zip(places, boxes, strict=True))
+    groups = [_group(piece, x, y) for piece, (x, y) in zip(pattern.pieces, places, strict=True)]
+    return _document(pattern, math.ceil(right + MARGIN), math.ceil(bottom + MARGIN), groups)
+
+
+def origins(pieces: Sequence[Piece]) -> list[tuple[float, float]]:
+    """Return where the origin of each piece lies when they lie side by side, whole mm."""
+    places, right = list[tuple[float, float]](), MARGIN
+    boxes = [piece.box() for piece in pieces]
     y = float(math.ceil(MARGIN - min(box[1] for box in boxes)))
-    for piece, box in zip(pattern.pieces, boxes, strict=True):
+    for box in boxes:
         x = float(math.ceil(right - box[0]))
-        groups.append(_group(piece, x, y))
-        right, height = x + box[2] + BETWEEN, max(height, y + box[3] + MARGIN)
-    return _document(pattern, math.ceil(right - BETWEEN + MARGIN), math.ceil(height), groups)
+        places.append((x, y))
+        right = x + box[2] + BETWEEN
+    return places
 
 
 def _document(pattern: Pattern, width: int, height: int, groups: list[str]) -> str:

@@ -22,6 +22,9 @@ RULE_SIGMA_MM = 0.2
 DOT_SIGMA_MM = 0.15
 """How truly a fine pencil dot is put into the middle of a cross of light, mm in x and in y (common practice, no source)."""
 
+AIM_SIGMA_MM = 0.2
+"""How truly a cross-hair is brought onto a corner, mm in x and in y (common practice, no source)."""
+
 BLOCK_MM = 100.0
 """Height of the block that the practice workshop has at hand, mm."""
 
@@ -73,6 +76,12 @@ class Hand:
         stopped = began + np.rint(self._projector.aim(seen) - began)
         inside = np.clip(stopped, 0.0, np.array(self._projector.picture, dtype=np.float64))
         return dict(zip(names, inside.tolist(), strict=True))
+
+    def aimed(self, place: Array, height: float) -> tuple[float, float]:
+        """Return the picture px at which the cross-hair lies on a place (1, 2) mm at ``height``, moved by tenths of a pixel."""
+        seen = place + self._random.normal(0.0, AIM_SIGMA_MM, place.shape)
+        u, v = np.round(self._projector.aim(seen, height)[0], 1).tolist()
+        return u, v
 
     def rule(self, lengths: Mapping[str, float]) -> dict[str, float]:
         """Return what a steel rule reads for true lengths, mm, to a tenth."""

@@ -50,7 +50,7 @@ def propose(sheet: Sheet) -> Proposal:
         members = [i for i, line in enumerate(sheet.lines) if line.look == look]
         choice, why = _of_look(look, [shaped[i] for i in members])
         looks[look.key] = choice
-        reasons.append(Reason(look.key, choice, _sentence(look, choice, why)))
+        reasons.append(Reason(look.key, choice, _sentence(choice, why)))
         if role_called(look.layer) is None:
             apart = _exceptions(members, shaped, choice)
             for (other, reason), which in apart.items():
@@ -86,5 +86,5 @@ def _exceptions(members: list[int], shaped: list[Guess], choice: Choice) -> dict
     return found
 
 
-def _sentence(look: Look, choice: Choice, why: str) -> str:
-    return f"Lines of {look.words} are taken for {_PLURAL[choice]}: {why}."
+def _sentence(choice: Choice, why: str) -> str:
+    return f"Taken for {_PLURAL[choice]}: {why}."

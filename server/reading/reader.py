@@ -15,6 +15,8 @@ from server.reading.wire import unpack
 
 _HOME = Path(__file__).resolve().parents[2]
 _CHILD = "import sys; sys.path.append(sys.argv[1]); from server.reading.child import main; main()"
+TOO_LONG = f"Reading the file takes longer than {WALL_SECONDS:g} s: try once more, or simplify it."
+BROKE = "The file broke its reader or took too long: save it again, simplified."
 
 
 def read_file(data: bytes, name: str) -> Sheet:
@@ -31,18 +33,25 @@ def read_file(data: bytes, name: str) -> Sheet:
 
     """
     if len(data) > MOST_BYTES:
-        raise Refusal(f"The file has {len(data) / 1e6:.1f} MB, more than {MOST_BYTES // 1_000_000}: simplify it.")
-    name = "".join(letter for letter in name if letter.isprintable())[:120] or "file"
+        raise too_large(len(data))
     threads = {"OPENBLAS_NUM_THREADS": "1", "OMP_NUM_THREADS": "1", "MKL_NUM_THREADS": "1"}
-    command = [sys.executable, "-P", "-c", _CHILD, str(_HOME), name]
+    command = [sys.executable, "-P", "-c", _CHILD, str(_HOME), said_name(name)]
     try:
         done = subprocess.run(  # noqa: S603 - our own interpreter and code; the file comes by standard input
             command, input=data, capture_output=True, timeout=WALL_SECONDS, env={**os.environ, **threads}, check=False
         )
     except subprocess.TimeoutExpired as error:
-        raise Refusal(
-            f"Reading the file takes longer than {WALL_SECONDS:g} s: try once more, or simplify it."
-        ) from error
+        raise Refusal(TOO_LONG) from error
     if done.returncode != 0:
-        raise Refusal("The file broke its reader or took too long: save it again, simplified.")
+        raise Refusal(BROKE)
     return unpack(done.stdout)
+
+
+def said_name(name: str) -> str:
+    """Return a file's name fit for sentences: printable, and not too long."""
+    return "".join(letter for letter in name if letter.isprintable())[:120] or "file"
+
+
+def too_large(size: int) -> Refusal:
+    """Return the refusal of a file of so many bytes."""
+    return Refusal(f"The file has {size / 1e6:.1f} MB, more than {MOST_BYTES // 1_000_000}: simplify it.")

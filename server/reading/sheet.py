@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Literal
 
 import numpy as np
@@ -61,18 +62,17 @@ class SheetLine:
     page: int = 1
     filled: bool = False
 
-    @property
+    @cached_property
     def length(self) -> float:
         """Length in mm, round to the start when closed."""
         ring = np.concatenate((self.points, self.points[:1])) if self.closed else self.points
         return float(np.hypot(*np.diff(ring, axis=0).T).sum())
 
-    @property
+    @cached_property
     def box(self) -> tuple[float, float, float, float]:
         """Left, top, right, bottom, mm."""
-        left, top = self.points.min(axis=0).tolist()
-        right, bottom = self.points.max(axis=0).tolist()
-        return left, top, right, bottom
+        x, y = self.points.T
+        return float(x.min()), float(y.min()), float(x.max()), float(y.max())
 
 
 @dataclass(frozen=True)

@@ -6,6 +6,7 @@ from typing import Any
 
 from flask import Blueprint
 
+from server.routes.choosing import costing, made_of
 from server.routes.reading import body
 from server.routes.wiring import workshop
 from server.services import drafting as service
@@ -28,6 +29,6 @@ def family(name: str) -> dict[str, Any]:
 @drafting.post("/draft")
 def draft() -> dict[str, Any]:
     """Draft from what was typed, with the rack in use; nothing is saved."""
-    given = body().only("family", "measures", "thread")
-    thread = given.text("thread") if given.has("thread") else None
-    return workshop().making.draft(given.text("family"), given.inner("measures").values, thread)
+    given = body().only("family", "measures", "made_of", "costing")
+    family, measures = given.text("family"), given.inner("measures").values
+    return workshop().making.draft(family, measures, made_of(given), costing(given))

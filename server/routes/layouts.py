@@ -34,6 +34,12 @@ def get(number: int) -> dict[str, Any]:
     return workshop().layouts.get(number)
 
 
+@layouts.get("/<int:number>/strikes")
+def strikes(number: int) -> dict[str, Any]:
+    """Answer the blows of the layout's present step."""
+    return workshop().layout_strikes(number)
+
+
 @layouts.put("/<int:number>")
 def change(number: int) -> dict[str, Any]:
     """Save a layout as it lies; what is left out stays as it is."""

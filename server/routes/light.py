@@ -26,7 +26,7 @@ LARGEST_PX = 32_768
 @light.post("/light")
 def show() -> dict[str, Any]:
     """Choose what the light shows."""
-    given = body().only("mode", "bench", "layout", "size", "height", "selected", "pixels")
+    given = body().only("mode", "bench", "layout", "size", "height", "selected", "pixels", "strike", "step")
     shown = Shown(
         mode=given.choice("mode", MODES),
         bench=given.whole("bench") if given.has("bench") else None,
@@ -34,6 +34,8 @@ def show() -> dict[str, Any]:
         size=given.number("size", *CHECK_SIZES) if given.has("size") else CHECK_SIZE_MM,
         height=given.number("height", 0.0, HIGHEST_MM) if given.has("height") else 0.0,
         selected=given.text("selected") if given.has("selected") else None,
+        strike=given.whole("strike", 0) if given.has("strike") else None,
+        step=given.text("step") if given.has("step") else None,
     )
     pixels = given.inner("pixels") if given.has("pixels") else None
     nudges = None if pixels is None else {name: pixels.pixel(name) for name in pixels.values}
@@ -60,7 +62,7 @@ def nudge() -> dict[str, Any]:
 @light.post("/window")
 def report() -> dict[str, Any]:
     """Note how large a projector window is."""
-    given = body().only("window", "width", "height", "ratio", "fullscreen", "screen", "scale")
+    given = body().only("window", "width", "height", "ratio", "fullscreen", "screen", "scale", "outer")
     screen = given.inner("screen").only("width", "height") if given.has("screen") else None
     size = WindowSize(
         width=given.whole("width", 1, LARGEST_PX),
@@ -71,6 +73,7 @@ def report() -> dict[str, Any]:
         if screen is None
         else (screen.whole("width", 1, LARGEST_PX), screen.whole("height", 1, LARGEST_PX)),
         scale=given.number("scale", 0.05, 20.0) if given.has("scale") else 1.0,
+        outer=given.whole("outer", 1, LARGEST_PX) if given.has("outer") else None,
     )
     return {"active": workshop().light.report(window_name(given.text("window")), size)}
 

@@ -10,6 +10,7 @@ from werkzeug.wrappers import Response as BaseResponse
 import server
 from server.errors import Refusal
 from server.routes.wiring import token, workshop
+from server.services.drafted import OWN
 
 STATIC = Path(server.__file__).parent.parent / "static"
 """The folder of the pages' files, wherever the package is installed."""
@@ -33,10 +34,10 @@ def home() -> str:
 
 @pages.get("/draft")
 @pages.get("/draft/<int:thing_id>")
-def draft(thing_id: int | None = None) -> str:
-    """Measures and drawing of a thing's pattern."""
-    if thing_id is not None:
-        workshop().things.get(thing_id)
+def draft(thing_id: int | None = None) -> str | BaseResponse:
+    """Measures and drawing of a thing's pattern; one that was made of a file has a page of its own."""
+    if thing_id is not None and workshop().things.get(thing_id)["family"] == OWN:
+        return redirect(url_for("own.shown", number=workshop().own.of_thing(thing_id)))
     return page("draft", thing_id=thing_id)
 
 

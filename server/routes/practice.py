@@ -41,6 +41,20 @@ def witness() -> dict[str, Any]:
     return workshop().practice.witness(body().only("bench").whole("bench"))
 
 
+@practice.post("/shift-leather")
+def shift_leather() -> dict[str, Any]:
+    """Let the cut piece slip on the practice table."""
+    given = body().only("piece")
+    return workshop().moved_leather.shift(given.text("piece") if given.has("piece") else None)
+
+
+@practice.post("/aim")
+def aim() -> dict[str, Any]:
+    """Bring the cross-hair onto the place that is asked for, with a hand's error."""
+    body().only()
+    return workshop().moved_leather.aim()
+
+
 @practice.post("/read")
 def read() -> dict[str, Any]:
     """Read the steel rule on the check figure."""

@@ -6,10 +6,12 @@ from typing import Any
 
 from flask import Blueprint
 
+from server.routes.choosing import text, words
 from server.routes.pages import page
 from server.routes.reading import Fields, body
 from server.routes.wiring import workshop
-from server.services.rack_words import COLUMNS, RATES
+from server.services.rack_lines import COLUMNS
+from server.services.rack_words import RATES, WAITS
 
 MOST = 200
 """More lines of one part than any maker's wall holds."""
@@ -32,15 +34,16 @@ def read() -> dict[str, Any]:
 @rack.put("/api/rack")
 def save() -> dict[str, Any]:
     """Save the rack."""
-    given = body().only(*COLUMNS, "arm_span", "rates")
-    parts: dict[str, Any] = {
-        part: [_words(line, columns) for line in given.objects(part, MOST)] for part, columns in COLUMNS.items()
-    }
-    rates = _words(given.inner("rates"), RATES)
-    return workshop().rack.save({**parts, "arm_span": given.text("arm_span"), "rates": rates})
+    given = body().only(*COLUMNS, "arm_span", "rates", "waiting", "currency")
+    whole: dict[str, Any] = {part: _lines(given, part, columns) for part, columns in COLUMNS.items()}
+    whole["arm_span"], whole["currency"] = given.text("arm_span"), text(given, "currency")
+    whole["rates"] = words(given.inner("rates"), RATES)
+    whole["waiting"] = words(given.inner("waiting"), WAITS) if given.has("waiting") else {}
+    return workshop().rack.save(whole)
 
 
-def _words(line: Fields, columns: tuple[str, ...]) -> dict[str, str]:
-    """The typed words of a line; what is left out or empty is an empty text."""
-    line.only(*columns)
-    return {name: line.text(name) if line.values.get(name) not in (None, "") else "" for name in columns}
+def _lines(given: Fields, part: str, columns: tuple[str, ...]) -> list[dict[str, str]]:
+    """One shelf; the drawer of hardware may be left out."""
+    if part == "hardware" and not given.has(part):
+        return []
+    return [words(line, columns) for line in given.objects(part, MOST)]

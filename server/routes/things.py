@@ -6,8 +6,10 @@ from typing import Any
 
 from flask import Blueprint
 
+from server.routes.choosing import costing, made_of
 from server.routes.reading import body
 from server.routes.wiring import workshop
+from server.services.things import Choices
 
 things = Blueprint("things", __name__, url_prefix="/api/things")
 
@@ -24,6 +26,12 @@ def add() -> tuple[dict[str, Any], int]:
     return workshop().things.add(*_read()), 201
 
 
+@things.get("/costs")
+def costs() -> dict[str, str]:
+    """Answer what each thing costs, in one line, by its number."""
+    return workshop().making.costs()
+
+
 @things.get("/<int:number>")
 def get(number: int) -> dict[str, Any]:
     """Answer a thing."""
@@ -36,6 +44,7 @@ def change(number: int) -> dict[str, Any]:
     return workshop().things.change(number, *_read())
 
 
-def _read() -> tuple[str, str, dict[str, Any]]:
-    given = body().only("name", "family", "measures")
-    return given.text("name"), given.text("family"), dict(given.inner("measures").values)
+def _read() -> tuple[str, str, dict[str, Any], Choices]:
+    given = body().only("name", "family", "measures", "made_of", "costing")
+    choices = Choices(made_of(given), costing(given))
+    return given.text("name"), given.text("family"), dict(given.inner("measures").values), choices

@@ -5,8 +5,6 @@ from __future__ import annotations
 import argparse
 import json
 import math
-import os
-import tempfile
 from collections.abc import Callable
 from pathlib import Path
 from types import MappingProxyType
@@ -23,13 +21,16 @@ from server.errors import Refusal
 from server.geometry.placement import Placement
 from server.geometry.svg_reading import read as read_drawing
 from server.leather import drafts
-from server.leather.pattern import Measure
+from server.leather.pattern import Measure, Pattern
+from server.leather.rack import starter
 from server.output.frame_svg import frame_svg
 from server.output.png import png
 from server.output.projected import clipped, outside, project
 from server.output.scene import of_drawing
 from server.output.svg import pattern_svg
-from server.services import drafting
+from server.services import drafting, paper_commands, sewing
+from server.services.bring import bring
+from server.services.files import write_whole as _write
 from server.services.insight import Ask, insight
 
 LARGEST_FILE = 16 * 2**20
@@ -46,11 +47,20 @@ def draft(given: argparse.Namespace, _: TextIO) -> str:
         raise Refusal("Name a family to draft; hidelight draft --list shows them.")
     measures = drafting.read_measures(given.family, _named(given.measure))
     pattern = drafting.draft(given.family, measures)
-    text = pattern_svg(pattern)
     if given.out is None:
-        return text
-    _write(given.out, text.encode())
-    return "".join(f"{sentence.words}\n" for sentence in pattern.sentences)
+        return pattern_svg(pattern)
+    _write(given.out, paper_commands.as_file(pattern, given.out.suffix))
+    said = sewing.work(pattern, starter()).pattern.sentences
+    return "".join(f"{sentence.words}\n" for sentence in said)
+
+
+def print_file(given: argparse.Namespace, _: TextIO) -> str:
+    """Write the pages of a pattern file, or of a family with its measures, as a PDF at true size."""
+
+    def drafted(family: str) -> Pattern:
+        return drafting.draft(family, drafting.read_measures(family, _named(given.measure)))
+
+    return paper_commands.print_pages(given, _text, drafted)
 
 
 def calibrate(given: argparse.Namespace, _: TextIO) -> str:
@@ -102,7 +112,7 @@ def project_file(given: argparse.Namespace, _: TextIO) -> str:
 
 
 VERBS: MappingProxyType[str, Callable[[argparse.Namespace, TextIO], str]] = MappingProxyType(
-    {"draft": draft, "calibrate": calibrate, "map": map_points, "project": project_file}
+    {"draft": draft, "bring": bring, "print": print_file, "calibrate": calibrate, "map": map_points, "project": project_file}
 )
 
 
@@ -210,24 +220,3 @@ def _text(path: Path) -> str:
         raise Refusal(f"{path} cannot be read ({error.strerror}); check the name.") from None
     except UnicodeDecodeError:
         raise Refusal(f"{path} is not text; check that it is the right file.") from None
-
-
-def _write(path: Path, content: bytes) -> None:
-    """Write whole or not at all: a half-written file never takes the place of a good one."""
-    written: Path | None = None
-    try:
-        with tempfile.NamedTemporaryFile(dir=path.parent, prefix=".hidelight-", delete=False) as half:
-            half.write(content)
-        written = Path(half.name)
-        written.chmod(0o666 & ~_umask())
-        written.replace(path)
-    except OSError as error:
-        if written is not None:
-            written.unlink(missing_ok=True)
-        raise Refusal(f"{path} cannot be written ({error.strerror}); choose another place with --out.") from None
-
-
-def _umask() -> int:
-    mask = os.umask(0)
-    os.umask(mask)
-    return mask

@@ -8,6 +8,7 @@ from typing import Any
 
 from server.errors import Refusal
 from server.output.projected import Picture, clipped, picture_json
+from server.services import alignment_pictures, phone_sign
 from server.services.chequer import Patch, patches
 from server.services.pictures import MODES
 from server.services.stage import Stage
@@ -36,6 +37,11 @@ class Frame:
         waiting: whether another window has the light.
         version: counts up with each change.
         chequer: patches of single pixels, painted exactly pixel by pixel.
+        hand: what a hand has in the light over a layout, None when nothing.
+        blink: the kind of line that blinks, or None.
+        runner: whether a dot of light runs along the lines that are cut.
+        black: whether the light is blacked out for now; then nothing is shown, no sentence either.
+        job: number and revision of the job that leads through the work, None without one: a press in the window goes on from it.
 
     """
 
@@ -47,6 +53,15 @@ class Frame:
     waiting: bool = False
     version: int = 0
     chequer: tuple[Patch, ...] = ()
+    hand: dict[str, Any] | None = None
+    blink: str | None = None
+    runner: bool = False
+    black: bool = False
+    job: tuple[int, int] | None = None
+
+    def told(self) -> dict[str, Any]:
+        """Return what the pages are told of it."""
+        return {"sentence": self.sentence, "hand": self.hand, "blackout": self.black}
 
     def to_json(self) -> dict[str, Any]:
         """Return the frame as the windows receive it."""
@@ -57,7 +72,12 @@ class Frame:
             "picture": None if self.size is None else list(self.size),
             "sentence": self.sentence,
             "waiting": self.waiting,
+            "hand": self.hand,
             "chequer": [list(patch) for patch in self.chequer],
+            "blink": self.blink,
+            "runner": self.runner,
+            "black": self.black,
+            "job": None if self.job is None else {"id": self.job[0], "revision": self.job[1]},
         }
         return head | picture_json(self.picture)
 
@@ -74,7 +94,24 @@ def build(stage: Stage) -> Frame:
         return frame
     if frame.mode == "pixels":
         return replace(frame, chequer=tuple(patches(stage.bench.record.picture)))
-    return replace(frame, picture=clipped(MODES[frame.mode](stage, stage.bench), stage.bench.record.picture))
+    picture, seen = MODES[frame.mode](stage, stage.bench), stage.seeing
+    frame = replace(frame, blink=seen.blink, runner=seen.runner)
+    if stage.over is not None:
+        picture = alignment_pictures.over(stage, stage.bench, picture)
+        frame = replace(frame, hand=stage.over.told())
+    return replace(frame, picture=clipped(picture, stage.bench.record.picture))
+
+
+def blacked_out(frame: Frame) -> Frame:
+    """Return the frame with nothing in it."""
+    return replace(frame, picture=NOTHING, chequer=(), sentence=None, black=True)
+
+
+def signed(frame: Frame, stage: Stage, sign: str) -> Frame:
+    """Return the frame with the sign for phones in place of all else; without a bench there is no picture to put it in."""
+    if stage.bench is None:
+        return frame
+    return replace(instead(frame, ""), sentence=None, picture=phone_sign.picture(sign, stage.bench.optics))
 
 
 def build_or_say(stage: Stage) -> Frame:
@@ -90,7 +127,15 @@ def build_or_say(stage: Stage) -> Frame:
 
 def _dark(stage: Stage) -> Frame:
     bench = stage.bench
-    return Frame(stage.shown.mode, bench.record.id if bench else None, bench.record.picture if bench else None)
+    record = bench.record if bench else None
+    job = stage.work.job if stage.work else None
+    return Frame(
+        stage.shown.mode,
+        record.id if record else None,
+        record.picture if record else None,
+        sentence=stage.sentence,
+        job=None if job is None else (job.id, job.revision),
+    )
 
 
 def instead(frame: Frame, sentence: str) -> Frame:

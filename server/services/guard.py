@@ -23,6 +23,9 @@ ASKED: tuple[Asked, ...] = ("overscan", "keystone", "mirror", "warm-up")
 NEAR = 0.02
 """A browser steps its zoom by 10 % and more, so a factor this near to 1 is 1."""
 
+FRAME_SHARE = 0.05
+"""A window's own frame takes less than this of its width, where the window is not full screen."""
+
 QUARTER = 0.25
 """Systems scale their display by quarters."""
 
@@ -85,11 +88,27 @@ def zoom(size: WindowSize) -> float | None:
     """Return the browser's zoom as far as the window's report tells, 1 for none; None where it does not tell.
 
     A full screen window is as wide as the screen. The screen's width in CSS px times the device px of a CSS px should
-    then be the window's width in device px; browsers leave their own zoom out of the screen's width.
+    then be the window's width in device px; browsers leave their own zoom out of the screen's width. Any other window is
+    held against its own outer width in the same way, which tells only a zoom beyond the width of its frame.
     """
-    if not size.fullscreen or size.screen is None:
+    if size.fullscreen and size.screen is not None:
+        return size.ratio * size.screen[0] / size.width * size.scale
+    if size.fullscreen or size.outer is None:
         return None
-    return size.ratio * size.screen[0] / size.width * size.scale
+    factor = size.ratio * size.outer / size.width * size.scale
+    return factor if abs(factor - 1.0) > FRAME_SHARE else None
+
+
+def zoomed(size: WindowSize) -> str | None:
+    """Return why a zoomed window may show no line, as it is said in the light, or None."""
+    factor = zoom(size)
+    if factor is None or abs(factor - 1.0) <= NEAR:
+        return None
+    return f"The browser shows this window at {100 * factor:.0f} %, so its lines would not be true: {_lowered(UNZOOM)}"
+
+
+def _lowered(sentence: str) -> str:
+    return sentence[0].lower() + sentence[1:]
 
 
 def _full_screen(size: WindowSize | None) -> Item:

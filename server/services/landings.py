@@ -12,14 +12,14 @@ from numpy.typing import NDArray
 
 from calibration.arrays import Array
 from server.errors import Refusal
-from server.output.line_styles import STYLES
-from server.output.projected import Caption, Stroke
-from server.output.scene import Kind, dense
+from server.output.clipping import area_within, within
+from server.output.projected import Area, Caption, Stroke
+from server.output.scene import dense
 from server.practice.projector import TrueProjector
 from server.practice.workshop import PANEL, RULE_LENGTH, RULE_PARKED, RULE_WIDTH, TABLE, Oblong
 from server.services import check_figure
+from server.services.alignment_seen import cut_pieces
 from server.services.chequer import Patch
-from server.services.clipping import within
 from server.services.frames import OUR_BUG, Frame
 from server.services.stage import Stage
 from server.services.truth import Truth
@@ -57,12 +57,14 @@ def landing(stage: Stage, frame: Frame, truth: Truth) -> dict[str, Any]:
         "table": asdict(TABLE),
         "leather": None if leather is None else asdict(leather) | {"thickness": stage.height},
         "rule": _rule(true_corners(stage, truth.projector) if lit else None),
+        "areas": [_area(area, under) for area in frame.picture.areas] if lit else [],
         "strokes": [run for s in frame.picture.strokes for run in _stroke(s, under)] if lit else [],
         "texts": [_text(caption, under) for caption in frame.picture.captions if _shines(caption, under)]
         if lit
         else [],
         "patches": [_patch(patch, under) for patch in frame.chequer] if lit else [],
         "marks": [{"name": name, "x": place[0], "y": place[1]} for name, place in truth.dots.items()],
+        "pieces": cut_pieces(stage, truth) if practice else [],
         "footprint": _flat(truth.projector.land(_edge(truth.projector), 0.0)),
         "readings": true_lengths(stage, truth.projector) if lit and frame.mode == "check" else None,
     }
@@ -82,7 +84,9 @@ def landing_or_say(stage: Stage, frame: Frame, truth: Truth) -> dict[str, Any]:
 def _bare(frame: Frame, sentence: str) -> dict[str, Any]:
     """Return the practice table without leather or light, and a sentence."""
     head = {"version": frame.version, "mode": frame.mode, "sentence": sentence, "table": asdict(TABLE)}
-    nothing: dict[str, Any] = {name: [] for name in ("strokes", "texts", "patches", "marks", "footprint")}
+    nothing: dict[str, Any] = {
+        name: [] for name in ("areas", "strokes", "texts", "patches", "marks", "pieces", "footprint")
+    }
     return head | nothing | {"leather": None, "rule": _rule(None), "readings": None}
 
 
@@ -122,21 +126,28 @@ def surface(points: Array, under: Table, panel: Oblong = PANEL) -> tuple[Array, 
     return np.where(on[:, None], top, table), on
 
 
+def _area(area: Area, under: Table) -> dict[str, Any]:
+    """Return a lit area as it lands, what of it lies in the picture; its rings step where the leather ends."""
+    rings = [area_within(ring, under.projector.picture, 0.0, np.inf) for ring in area.rings]
+    landed = [
+        surface(dense(ring, closed=True, longest=STEP_PX), under)[0] for ring in rings if ring is not None and len(ring)
+    ]
+    return {"colour": area.colour, "rings": [np.round(ring, 3).ravel().tolist() for ring in landed]}
+
+
 def _stroke(stroke: Stroke, under: Table) -> list[dict[str, Any]]:
     """Return a stroke as it lands, what of it lies in the picture: one piece for each run on the same surface."""
     lit = within(stroke.points, stroke.closed, under.projector.picture)
     return [
-        landed
-        for points, closed in lit
-        for landed in _landed(stroke.kind, dense(points, closed, STEP_PX), closed, under)
+        landed for points, closed in lit for landed in _landed(stroke, dense(points, closed, STEP_PX), closed, under)
     ]
 
 
-def _landed(kind: Kind, points: Array, closed: bool, under: Table) -> list[dict[str, Any]]:
+def _landed(stroke: Stroke, points: Array, closed: bool, under: Table) -> list[dict[str, Any]]:
     """Return the light of a dense line of picture px (n, 2) as it lands."""
-    style, pixel = STYLES[kind], _pixel(points, under)
+    style, pixel = stroke.style, _pixel(points, under)
     look = {
-        "kind": kind,
+        "kind": stroke.kind,
         "colour": style.colour,
         "width_mm": round(style.width * pixel, 3),
         "dash_mm": [round(part * pixel, 3) for part in style.dash],
@@ -178,7 +189,7 @@ def _text(caption: Caption, under: Table) -> dict[str, Any]:
         "size_mm": round(float(np.hypot(*way)), 2),
         "angle": round(float(np.degrees(np.arctan2(way[1], way[0]))), 2),
         "align": "center",
-        "colour": STYLES[caption.kind].colour,
+        "colour": caption.colour,
     }
 
 

@@ -14,7 +14,10 @@ from server.errors import Refusal
 from server.leather.piece import ROLES, Piece
 from server.output.svg import pattern_svg
 from server.services import drafting
+from server.services.drafted import of_pattern
 from server.services.light import Light
+from server.services.made_of import rack_of
+from server.services.optics import expected_error
 from server.services.pictures import placement
 from server.services.stage import BenchInUse, Laid
 from server.store import benches, patterns, things
@@ -61,7 +64,8 @@ class Layouts:
         with self._database.reading() as session:
             layout = stored.get(session, number)
             pattern = patterns.get(session, layout.pattern_id)
-            return _whole(Laid(layout, pattern), benches.get(session, layout.bench_id))
+            rack = rack_of(session, pattern)
+            return _whole(Laid(layout, pattern, rack=rack), benches.get(session, layout.bench_id))
 
     def add(self, pattern: int, bench: int, name: str | None) -> dict[str, Any]:
         """Lay a pattern on a bench, its pieces side by side in the middle of the picture.
@@ -74,8 +78,9 @@ class Layouts:
             found, record = patterns.get(session, pattern), benches.get(session, bench)
             laid = _first_laid(found, record, things.get(session, found.thing_id), name)
             layout = stored.add(session, pattern_id=pattern, bench_id=bench, laid=laid)
+            rack = rack_of(session, found)
         self._light.refresh()
-        return _whole(Laid(layout, found), record)
+        return _whole(Laid(layout, found, rack=rack), record)
 
     def change(self, number: int, change: LayoutChange) -> dict[str, Any]:
         """Save a layout as it lies now; the light follows.
@@ -88,16 +93,17 @@ class Layouts:
             layout = stored.get(session, number)
             pattern, record = patterns.get(session, layout.pattern_id), benches.get(session, layout.bench_id)
             layout = stored.change(session, number, _changed(Laid(layout, pattern), change))
+            rack = rack_of(session, pattern)
         self._light.refresh()
-        return _whole(Laid(layout, pattern), record)
+        return _whole(Laid(layout, pattern, rack=rack), record)
 
 
 def _first_laid(pattern: PatternRecord, bench: BenchRecord, thing: ThingRecord, name: str | None) -> stored.Laid:
-    drafted = drafting.draft(pattern.family, pattern.measures_mm)
+    drafted = of_pattern(pattern)
     thickness = pattern.measures_mm["leather"]
     return stored.Laid(
         name=name or f"{thing.name} on {bench.name}"[:120],
-        leather=_as_typed(thing, thickness),
+        leather=_as_typed(pattern.own.choices if pattern.own else thing.measures, thickness),
         leather_mm=thickness,
         step=drafted.steps[0].name if drafted.steps else None,
         show={},
@@ -105,9 +111,9 @@ def _first_laid(pattern: PatternRecord, bench: BenchRecord, thing: ThingRecord, 
     )
 
 
-def _as_typed(thing: ThingRecord, thickness: float) -> str:
-    """Return the leather as the maker wrote it for the thing, if that is still what the pattern was drafted for."""
-    text = thing.measures.get("leather", "")
+def _as_typed(measures: Mapping[str, Any], thickness: float) -> str:
+    """Return the leather as the maker wrote it, if that is still what the pattern was drafted for."""
+    text = measures.get("leather", "")
     return text if text and units.leather(text, field="leather") == thickness else units.write_length(thickness)
 
 
@@ -190,7 +196,7 @@ def _whole(laid: Laid, record: BenchRecord) -> dict[str, Any]:
         "thing": laid.pattern.thing_id,
         "pieces": [piece | _judged(errors[piece["name"]], record.tolerance) for piece in drafting.pieces(laid.drafted)],
         "tolerance_mm": record.tolerance,
-        "steps": [asdict(step) | {"height": layout.leather_mm * step.plies_under} for step in laid.drafted.steps],
+        "steps": [asdict(step) | {"height": step.height(layout.leather_mm)} for step in laid.drafted.steps],
         "bench": {"id": record.id, "name": record.name, "calibrated": bench.calibrated, "practice": record.practice},
         "footprint": np.round(optics.footprint(height), 2).tolist(),
         "errors": errors,
@@ -203,7 +209,7 @@ def _error(laid: Laid, bench: BenchInUse, piece: Piece) -> float | None:
     """Return the largest 95 % error round the piece's outline, mm, or None while the bench is not calibrated."""
     if not bench.calibrated:
         return None
-    return float(bench.optics.error95(_outline(laid, piece), laid.height).max())
+    return float(expected_error(bench.optics, _outline(laid, piece), laid.height).max())
 
 
 def _judged(error: float | None, tolerance: float) -> dict[str, Any]:

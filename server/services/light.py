@@ -6,14 +6,16 @@ A drag only changes what is held here; the database hears of it when the drag ha
 from __future__ import annotations
 
 import json
+import secrets
 import threading
 from dataclasses import dataclass, replace
 
 from server.errors import Refusal
-from server.services import frames
+from server.services import frames, guard
+from server.services.alignment_over import Over
 from server.services.frames import Frame
 from server.services.shown import Shown
-from server.services.stage import Nudges, Stage, load
+from server.services.stage import Nudges, Stage, darkened, load
 from server.services.streams import Streams
 from server.services.windows import Windows, WindowSize
 from server.store import settings as remembered
@@ -43,6 +45,9 @@ class Light:
         self._changing = threading.Lock()
         self._version = 0
         self._drawn: _Drawn | None = None
+        self._run = secrets.token_hex(8)
+        self._black = False
+        self._sign: str | None = None
         self._stage = self._restored()
 
     def show(self, shown: Shown, nudges: Nudges | None = None) -> None:
@@ -68,10 +73,24 @@ class Light:
     def refresh(self) -> None:
         """Read again what is shown, after something was saved; a layout that was saved lies as it was saved."""
         with self._changing:
-            stage = load(self._database, self._stage.shown)
+            stage = self._again()
             with self._lock:
-                self._set(stage.with_moves_of(self._stage).with_nudges_of(self._stage))
+                self._set(stage.with_moves_of(self._stage).with_nudges_of(self._stage).with_over_of(self._stage))
         self._streams.touch("state")
+
+    def _again(self) -> Stage:
+        """Return what is shown, read anew; darkness that says why, now and after a restart, where it is no longer there."""
+        before = self._stage
+        try:
+            stage = load(self._database, before.shown)
+        except Refusal as refusal:
+            if refusal.status != 404:
+                raise
+            stage = darkened(self._database, before.shown, refusal.sentence)
+            with self._database.writing() as session:
+                remembered.remember(session, KEPT_AS, stage.shown.to_json())
+            return stage
+        return replace(stage, sentence=before.sentence) if stage.shown == before.shown else stage
 
     def settle(self) -> None:
         """Read again what is shown, and let witness crosses go back to where they belong."""
@@ -96,6 +115,14 @@ class Light:
         with self._lock:
             self._stage = replace(self._stage, nudges={})
 
+    def lay_over(self, over: Over | None) -> bool:
+        """Put something of the hand's over the layout in the light, or take it away; return whether the light shows one."""
+        with self._lock:
+            if self._stage.laid is None:
+                return False
+            self._set(replace(self._stage, over=over))
+        return True
+
     def move(self, layout: int, piece: str, lie: Lie) -> bool:
         """Move a piece in the light, without saving; return whether the light shows that layout.
 
@@ -108,6 +135,22 @@ class Light:
                 return False
             self._set(self._stage.moved(piece, lie))
         return True
+
+    def black_out(self, on: bool) -> None:
+        """Make the light black at once whatever it shows, or let it come back as it is by then. Not kept over a restart."""
+        with self._lock:
+            self._black = on
+            self._version += 1
+        self._streams.touch("frame", "landing", "state")
+
+    def put_up(self, sign: str | None) -> None:
+        """Show a phone the way, in place of everything else, or take that sign down again. Not kept over a restart."""
+        with self._lock:
+            if sign == self._sign:
+                return
+            self._sign = sign
+            self._version += 1
+        self._streams.touch("frame", "landing", "state")
 
     @property
     def shown(self) -> Shown:
@@ -129,18 +172,37 @@ class Light:
             return self._stage, self._draw().frame
 
     def frame_text(self, window: str) -> str:
-        """Return the JSON of the frame for one window: the frame, or the sentence that stands in its place."""
+        """Return the JSON of the frame for one window: the frame, or the sentence that stands in its place.
+
+        It says for which size of the window it was made, and in which run of the program: a window draws it only while it
+        has that size, so that no frame on its way can be drawn wrong.
+        """
+        size = self.windows.size_of(window)
+        made_for = None if size is None else [size.width, size.height, size.ratio]
+        address = json.dumps({"run": self._run, "made_for": made_for}, separators=(",", ":"))
+        return f"{self._text(window, size)[:-1]},{address[1:]}"
+
+    def _text(self, window: str, size: WindowSize | None) -> str:
         drawn = self._draw()
         if not self.windows.holds(window):
             return _dumps(frames.waiting(drawn.frame))
-        sentence = self.misfit() if self.windows.size() else frames.UNMEASURED
+        if drawn.frame.black:
+            return drawn.text
+        sentence = frames.UNMEASURED if size is None else self._misfit_of(size)
         return drawn.text if sentence is None else _dumps(frames.instead(drawn.frame, sentence))
 
     def misfit(self) -> str | None:
         """Return why the present window cannot show the present bench's picture, or None."""
-        bench, size = self._stage.bench, self.windows.size()
-        if bench is None or size is None or (size.width, size.height) == bench.record.picture:
+        size = self.windows.size()
+        return None if size is None else self._misfit_of(size)
+
+    def _misfit_of(self, size: WindowSize) -> str | None:
+        """Return why a window of this size cannot show the present bench's picture, or None."""
+        bench = self._stage.bench
+        if bench is None:
             return None
+        if (size.width, size.height) == bench.record.picture:
+            return guard.zoomed(size)
         return frames.misfit(size, bench.record)
 
     def arrive(self, window: str) -> None:
@@ -178,7 +240,9 @@ class Light:
     def _draw(self) -> _Drawn:
         with self._lock:
             if self._drawn is None or self._drawn.version != self._version:
-                frame = replace(frames.build_or_say(self._stage), version=self._version)
+                built = frames.build_or_say(self._stage)
+                built = built if self._sign is None else frames.signed(built, self._stage, self._sign)
+                frame = replace(frames.blacked_out(built) if self._black else built, version=self._version)
                 self._drawn = _Drawn(self._version, frame, _dumps(frame))
             return self._drawn
 

@@ -3,18 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import asdict
 from typing import Any
 
+from server.errors import Refusal
 from server.geometry.path import Point
+from server.leather.pattern import Pattern
 from server.output.svg import pattern_svg
-from server.services import drafting
+from server.services import drafted
+from server.services import made_of as made_of_rack
 from server.services.optics import optics
-from server.services.rack import MakersRack
+from server.services.rack import MakersRack, Stock
+from server.services.rack import stock as stock_in
 from server.services.sheet import sheet
 from server.services.state import State
-from server.services.workings import workings
+from server.services.workings import one_line, workings
 from server.store import benches, patterns, things
-from server.store.database import Database
+from server.store.database import Database, Session
+from server.store.records import ThingRecord
 
 
 class Making:
@@ -23,15 +29,41 @@ class Making:
     def __init__(self, database: Database, rack: MakersRack, state: State) -> None:
         self._database, self._rack, self._state = database, rack, state
 
-    def draft(self, family: str, typed: Mapping[str, Any], thread: str | None = None) -> dict[str, Any]:
+    def draft(
+        self,
+        family: str,
+        typed: Mapping[str, Any],
+        made_of: Mapping[str, str] | None = None,
+        costing: Mapping[str, Any] | None = None,
+    ) -> dict[str, Any]:
         """Return the draft of what was typed, checked, with tools and cost of the rack in use; nothing is saved.
 
+        Args:
+            family: its name.
+            typed: measures as typed; those left empty are filled in from the rack, or by the family.
+            made_of: names of the leather, thread and irons chosen from the rack.
+            costing: copies and hardware, as typed.
+
         Raises:
-            Refusal: words that are not understood, measures that do not go together, no such thread.
+            Refusal: words that are not understood, measures that do not go together, nothing of that name on the rack.
 
         """
-        pattern = drafting.draft(family, drafting.read_measures(family, typed))
-        return workings(pattern, self._rack.stock(), thread, self._picture())
+        stock = self._rack.stock()
+        made = made_of_rack.choose(made_of or {}, stock.rack)
+        pattern, filled = made_of_rack.draft(family, typed, made, stock.rack)
+        return workings(pattern, stock, made, costing, self._picture()) | {
+            "from_rack": {name: asdict(fill) for name, fill in filled.items()}
+        }
+
+    def said(self, pattern: Pattern) -> dict[str, Any]:
+        """Return a pattern checked, with tools and cost of the rack in use."""
+        return workings(pattern, self._rack.stock(), picture=self._picture())
+
+    def costs(self) -> dict[str, str]:
+        """Return, by the number of each thing that can be drafted, what it costs in one line."""
+        with self._database.reading() as session:
+            stock = stock_in(session)
+            return {str(record.id): words for record in things.every(session) if (words := _cost(session, record, stock))}
 
     def sheet(self, number: int) -> dict[str, Any]:
         """Return the work sheet of a saved pattern; refused when it is not there.
@@ -41,8 +73,8 @@ class Making:
         with self._database.reading() as session:
             record = patterns.get(session, number)
             thing = things.get(session, record.thing_id)
-        pattern = drafting.draft(record.family, record.measures_mm)
-        return sheet(pattern, self._rack.stock()) | {
+        pattern = drafted.of_pattern(record)
+        return sheet(pattern, self._rack.stock(), made_of_rack.of_kept(record.made_of), thing.costing) | {
             "id": record.id,
             "thing": {"id": thing.id, "name": thing.name},
             "made_at": record.made_at,
@@ -59,3 +91,12 @@ class Making:
         if record.calibration is None:
             return None
         return tuple((float(x), float(y)) for x, y in optics(record).footprint(0.0))
+
+
+def _cost(session: Session, record: ThingRecord, stock: Stock) -> str | None:
+    """What a thing costs in one line, or None while it cannot be drafted."""
+    made = made_of_rack.recall(record.made_of, stock.rack)
+    try:
+        return one_line(drafted.of_thing(session, record), made.stock(stock), record.costing)
+    except Refusal:
+        return None

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Any, Literal
 
 from server.services.times import is_today
+from server.store.jobs import JobRecord
 from server.store.records import BenchRecord, CheckRecord, LayoutRecord, ThingRecord
 
 Action = Literal["practice-start", "add-bench", "open-light", "lay"]
@@ -24,6 +25,7 @@ class Standing:
     checked: dict[str, Any] | None = None
     corrected_at: str | None = None
     wants_calibration: bool = False
+    job: JobRecord | None = None
 
 
 @dataclass(frozen=True)
@@ -61,6 +63,8 @@ def _with_bench(now: Standing, thing: ThingRecord, bench: BenchRecord) -> NextSt
         return NextStep(f"Check {bench.name} with a steel rule.", "/check")
     if not _checked_today(now, now.check):
         return NextStep(f"Check {bench.name} before you cut: nothing was checked today.", f"/bench/{bench.id}#session")
+    if now.job is not None and now.job.state.done_at is None:
+        return NextStep(f"Go on with {now.job.name}: the light leads you from step to step.", f"/work/{now.job.id}")
     if now.layout is None:
         return NextStep(f"Lay {thing.name} on the table.", f"/draft/{thing.id}", "lay")
     return NextStep(f"Work on {now.layout.name}: step by step at the table.", f"/table/{now.layout.id}")

@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 from server.output.svg import pattern_svg
-from server.services import drafting
+from server.services import drafted, drafting, made_of, sewing
+from server.services.rack import stock as stock_in
 from server.services.streams import Streams
 from server.store import patterns as stored
 from server.store import things
@@ -43,15 +44,18 @@ class Patterns:
         """
         with self._database.writing() as session:
             record = things.get(session, thing)
-            pattern = drafting.draft(record.family, drafting.read_measures(record.family, record.measures))
+            pattern, stock = drafted.of_thing(session, record), stock_in(session)
+            made = made_of.recall(record.made_of, stock.rack)
             saved = stored.add(
                 session,
                 thing_id=thing,
                 family=pattern.family,
                 title=pattern.title,
                 measures_mm=dict(pattern.measures),
-                document=drafting.document(pattern),
+                document=drafting.document(sewing.work(pattern, made.on(stock.rack)).pattern),
                 svg=pattern_svg(pattern),
+                own=drafted.made_of(session, record),
+                made_of=made_of.kept(made),
             )
         self._streams.touch("state")
         return {**saved.document, **_headline(saved)}

@@ -12,7 +12,7 @@ from server.output import projected
 from server.output.projected import Caption, Picture
 from server.output.scene import Scene, of_piece
 from server.output.scene import check_figure as check_scene
-from server.services import check_figure
+from server.services import check_figure, guided, seen_light, step_card, strike_light
 from server.services.stage import BenchInUse, Laid, Stage
 from server.store.records import Lie
 
@@ -61,24 +61,29 @@ def layout(stage: Stage, bench: BenchInUse) -> Picture:
     """Return the pieces where they lie, on the height of the present step.
 
     Raises:
-        Refusal: the bench is not calibrated (409), or the leather is not below the lens.
+        Refusal: the bench is not calibrated, or not checked where a job asks for it (409), or the leather is not below
+            the lens.
 
     """
     if stage.laid is None or not bench.calibrated:
         sentence = f"{bench.record.name} is not calibrated yet: calibrate it, then the light can show a pattern."
         raise Refusal(sentence, field="bench", status=409)
+    guided.allow(stage)
     lies = stage.lies()
     parts = [
-        projected.project(scene, bench.optics, placement(lies[name]), stage.height)
+        seen_light.piece_light(stage, bench.optics, name, scene, placement(lies[name]))
         for name, scene in scenes(stage.laid).items()
+        if not guided.over(stage)
     ]
-    return sum(parts, Picture())
+    return sum(parts, Picture()) + step_card.picture(stage, bench)
 
 
 def scenes(laid: Laid) -> dict[str, Scene]:
     """Return what is lit of each piece, in its own mm: of every piece, or of the step's piece only."""
     step = laid.step
     pieces = [piece for piece in laid.drafted.pieces if step is None or piece.name == step.piece]
+    if step is not None and laid.blow is not None:
+        return {piece.name: strike_light.scene(piece, step, laid.blows, laid.blow) for piece in pieces}
     return {piece.name: of_piece(piece, laid.roles(), step) for piece in pieces}
 
 

@@ -8,9 +8,10 @@ from typing import Any
 
 from server.leather.cost import Rates
 from server.leather.rack import Rack, starter
-from server.services.rack_words import RATES, SHAPES, read_rack, read_rates, understood, written
+from server.services.rack_lines import SHAPES
+from server.services.rack_words import RATES, filled, read_currency, read_rack, read_rates, understood, written
 from server.store import rack as stored
-from server.store.database import Database
+from server.store.database import Database, Session
 
 
 @dataclass(frozen=True)
@@ -20,6 +21,15 @@ class Stock:
     rack: Rack
     rates: Rates
     own: bool
+    currency: str = ""
+
+
+def stock(session: Session) -> Stock:
+    """Return the rack and the rates in use."""
+    typed = stored.get(session)
+    if typed is None:
+        return Stock(starter(), Rates(), own=False)
+    return Stock(read_rack(typed), read_rates(typed["rates"]), own=True, currency=read_currency(typed["currency"]))
 
 
 class MakersRack:
@@ -30,19 +40,18 @@ class MakersRack:
 
     def stock(self) -> Stock:
         """Return the rack and the rates in use."""
-        typed = self._typed()
-        if typed is None:
-            return Stock(starter(), Rates(), own=False)
-        return Stock(read_rack(typed), read_rates(typed["rates"]), own=True)
+        with self._database.reading() as session:
+            return stock(session)
 
     def read(self) -> dict[str, Any]:
         """Return the rack as typed and as understood, and whether it is the maker's own yet."""
-        typed, stock = self._typed(), self.stock()
+        with self._database.reading() as session:
+            typed, used = stored.get(session), stock(session)
         return {
-            **(typed or written(stock.rack, stock.rates)),
-            "own": stock.own,
-            "source": stock.rack.source,
-            "understood": understood(stock.rack),
+            **(written(used.rack, used.rates) if typed is None else filled(typed)),
+            "own": used.own,
+            "source": used.rack.source,
+            "understood": understood(used.rack),
             "shapes": list(SHAPES),
             "rate_names": list(RATES),
             "starter": None if typed is None else written(starter(), Rates()),
@@ -55,13 +64,10 @@ class MakersRack:
             Refusal: a word is not understood; the field tells where. Nothing is saved then.
 
         """
-        read_rack(typed)
-        read_rates(typed["rates"])
+        whole = filled(typed)
+        read_rack(whole)
+        read_rates(whole["rates"])
+        read_currency(whole["currency"])
         with self._database.writing() as session:
-            stored.put(session, typed)
+            stored.put(session, whole)
         return self.read()
-
-    def _typed(self) -> dict[str, Any] | None:
-        with self._database.reading() as session:
-            found = stored.get(session)
-        return None if found is None else dict(found)

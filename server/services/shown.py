@@ -27,6 +27,9 @@ class Shown:
         size: side of the check square, mm.
         height: surface on which the check figure is to lie, mm above the table.
         selected: the cross that is being moved, or the piece in hand.
+        job: the job that leads through the layout's steps; None while the maker goes through them on the table page.
+        strike: the one blow of pricking irons that is shown, from 0; None for all holes at once.
+        step: the step of the layout to which that blow belongs; in any other step all is shown.
 
     Raises:
         Refusal: a mode without the bench or the layout that it needs.
@@ -39,6 +42,9 @@ class Shown:
     size: float = CHECK_SIZE_MM
     height: float = 0.0
     selected: str | None = None
+    job: int | None = None
+    strike: int | None = None
+    step: str | None = None
 
     def __post_init__(self) -> None:
         if self.mode == "layout" and self.layout is None:
@@ -75,4 +81,4 @@ def _plausible(name: str, value: object) -> bool:
     if name in ("size", "height"):
         return isinstance(value, int | float) and not isinstance(value, bool) and math.isfinite(value)
     whole = isinstance(value, int) and not isinstance(value, bool)
-    return value is None or (isinstance(value, str) if name == "selected" else whole)
+    return value is None or (isinstance(value, str) if name in ("selected", "step") else whole)

@@ -12,10 +12,18 @@ from calibration.sightings import Pair
 from server.errors import Refusal
 from server.leather.pattern import Pattern, Step
 from server.leather.piece import ROLES, Role
-from server.services import drafting, witness
+from server.leather.rack import Rack
+from server.services import drafted, seeing_choices, witness
+from server.services.alignment_over import Over
+from server.services.at_work import AtWork, at_work
+from server.services.bench_check import bench_check
+from server.services.made_of import rack_of
+from server.services.made_with import made_with
 from server.services.optics import optics
+from server.services.seeing_choices import Choices
 from server.services.shown import Shown
-from server.store import benches, layouts, patterns
+from server.services.strikes import ShownStrike
+from server.store import benches, jobs, layouts, patterns
 from server.store.database import Database
 from server.store.records import BenchRecord, LayoutRecord, Lie, PatternRecord
 
@@ -42,15 +50,21 @@ class BenchInUse:
 
 @dataclass(frozen=True)
 class Laid:
-    """A layout with the pattern that it lays."""
+    """A layout with the pattern that it lays; ``blows`` of its step when they are shown one by one, ``blow`` the present one.
+
+    ``rack`` is the one it is made with; its steps then name the tools and the thread of that rack.
+    """
 
     layout: LayoutRecord
     pattern: PatternRecord
+    blows: tuple[ShownStrike, ...] = ()
+    blow: int | None = None
+    rack: Rack | None = None
 
     @cached_property
     def drafted(self) -> Pattern:
-        """Return the pattern, drafted by its saved measures."""
-        return drafting.draft(self.pattern.family, self.pattern.measures_mm)
+        """Return the pattern, as it was saved."""
+        return drafted.of_pattern(self.pattern) if self.rack is None else made_with(self.pattern, self.rack).pattern
 
     @property
     def step(self) -> Step | None:
@@ -60,7 +74,8 @@ class Laid:
     @property
     def height(self) -> float:
         """Return how high the lit surface is, mm: the plies under the light; one ply while no step is chosen."""
-        return self.layout.leather_mm * (1 if self.step is None else self.step.plies_under)
+        leather = self.layout.leather_mm
+        return leather if self.step is None else self.step.height(leather)
 
     def roles(self) -> tuple[Role, ...]:
         """Return the kinds of line that are switched on; one that was never switched is on."""
@@ -73,10 +88,14 @@ class Stage:
 
     Args:
         shown: what was asked for.
+        over: what a hand has in the light over the layout, such as the cross-hair.
         bench: the bench, None only while the light is dark.
         laid: the layout and its pattern, in that mode.
         moves: where a drag has taken pieces since the layout was saved.
         nudges: where a hand has taken witness crosses since they were shown.
+        sentence: why it is dark, when something that was shown is no longer there.
+        work: the job that leads through the layout, when one does; the layout then stands at the job's step.
+        seeing: how the light is to be seen on the layout's leather.
 
     """
 
@@ -85,6 +104,10 @@ class Stage:
     laid: Laid | None = None
     moves: Mapping[str, Lie] = field(default_factory=dict)
     nudges: Nudges = field(default_factory=dict)
+    over: Over | None = None
+    work: AtWork | None = None
+    seeing: Choices = field(default_factory=Choices)
+    sentence: str | None = None
 
     def lies(self) -> dict[str, Lie]:
         """Return where each piece lies now."""
@@ -102,6 +125,12 @@ class Stage:
             return self
         now, then = self.laid.layout, before.laid.layout
         return replace(self, moves=before.moves) if (now.id, now.revision) == (then.id, then.revision) else self
+
+    def with_over_of(self, before: Stage) -> Stage:
+        """Return the stage with what a hand had over the same layout ``before``."""
+        if self.laid is None or before.laid is None or self.laid.layout.id != before.laid.layout.id:
+            return self
+        return replace(self, over=before.over)
 
     def witnesses(self) -> dict[str, Pair]:
         """Return where each witness cross stands now, px: where it belongs, or where it was moved to.
@@ -151,6 +180,15 @@ class Stage:
         return self.laid.height if self.laid else 0.0
 
 
+def darkened(database: Database, shown: Shown, sentence: str) -> Stage:
+    """Return darkness that says why, on the bench of what was shown if that is still there."""
+    try:
+        dark = load(database, Shown(bench=shown.bench))
+    except Refusal:
+        dark = load(database, Shown())
+    return replace(dark, sentence=sentence)
+
+
 def load(database: Database, shown: Shown) -> Stage:
     """Return the stage for what is to be shown.
 
@@ -162,8 +200,30 @@ def load(database: Database, shown: Shown) -> Stage:
         if shown.mode == "layout" and shown.layout is not None:
             layout = layouts.get(session, shown.layout)
             record = benches.get(session, layout.bench_id)
-            laid = Laid(layout, patterns.get(session, layout.pattern_id))
-            return Stage(replace(shown, bench=record.id), BenchInUse(record), laid)
+            pattern, on = patterns.get(session, layout.pattern_id), replace(shown, bench=record.id)
+            rack = rack_of(session, pattern)
+            laid = Laid(layout, pattern, rack=rack)
+            seeing = seeing_choices.of_layout(session, layout.id)
+            if shown.job is None:
+                return Stage(on, BenchInUse(record), _struck(laid, shown, rack), seeing=seeing)
+            job = jobs.get(session, shown.job)
+            check = bench_check(session, record, job.state.unchecked_at)
+            work = at_work(job, made_with(pattern, rack), check, layout.leather_mm)
+            return Stage(on, BenchInUse(record), _led(laid, work), work=work, seeing=seeing)
         if shown.bench is None:
             return Stage(shown)
         return Stage(shown, BenchInUse(benches.get(session, shown.bench)))
+
+
+def _struck(laid: Laid, shown: Shown, rack: Rack) -> Laid:
+    """Return the layout with the one blow that is asked for, if its step has it; else as it is."""
+    if shown.strike is None or laid.step is None or laid.step.name != shown.step:
+        return laid
+    blows = made_with(laid.pattern, rack).blows.get(laid.step.name, ())
+    return replace(laid, blows=blows, blow=shown.strike) if shown.strike < len(blows) else laid
+
+
+def _led(laid: Laid, work: AtWork) -> Laid:
+    """Return the layout at the step and the blow of a job, which shows every kind of line that the step has."""
+    layout = replace(laid.layout, step=work.place.step, show={})
+    return replace(laid, layout=layout, blows=work.strikes, blow=work.place.strike)

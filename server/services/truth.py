@@ -15,18 +15,28 @@ from server.practice.knock import How, knocked
 from server.practice.projector import TRUE, TrueProjector
 from server.store import settings as remembered
 from server.store.database import Database
-from server.store.records import Document
+from server.store.records import Document, Lie
 
 KEPT_AS = "practice"
 """The name under which the store keeps the truth."""
 
 
 @dataclass(frozen=True)
+class CutPiece:
+    """A cut piece of a layout, and where it truly lies on the practice table."""
+
+    layout: int
+    piece: str
+    lie: Lie
+
+
+@dataclass(frozen=True)
 class Truth:
-    """How the practice projector hangs now, and where pencil dots lie on the practice table, mm by letter."""
+    """How the practice projector hangs, where pencil dots lie, mm by letter, and the cut piece on the practice table."""
 
     projector: TrueProjector = TRUE
     dots: Mapping[str, list[float]] = field(default_factory=dict)
+    piece: CutPiece | None = None
 
 
 class PracticeTruth:
@@ -61,8 +71,14 @@ class PracticeTruth:
         with self._lock:
             self._keep(replace(self._now, dots={name: list(place) for name, place in places.items()}))
 
+    def cut(self, piece: CutPiece) -> None:
+        """Let a cut piece lie on the table; the one before is taken away."""
+        with self._lock:
+            self._keep(replace(self._now, piece=piece))
+
     def _keep(self, truth: Truth) -> None:
-        kept = {"projector": asdict(truth.projector), "dots": dict(truth.dots)}
+        piece = None if truth.piece is None else asdict(truth.piece)
+        kept = {"projector": asdict(truth.projector), "dots": dict(truth.dots), "piece": piece}
         with self._database.writing() as session:
             remembered.remember(session, KEPT_AS, kept)
         self._now = truth
@@ -83,4 +99,6 @@ def _read(kept: Document | None) -> Truth:
     given: dict[str, Any] = {
         name: tuple(value) if isinstance(value, list) else value for name, value in kept["projector"].items()
     }
-    return Truth(TrueProjector(**given), kept["dots"])
+    piece = kept.get("piece")
+    cut = None if piece is None else CutPiece(piece["layout"], piece["piece"], Lie(**piece["lie"]))
+    return Truth(TrueProjector(**given), kept["dots"], cut)

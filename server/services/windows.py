@@ -15,7 +15,8 @@ KEPT = 16
 class WindowSize:
     """What a window reports: device pixels, device pixels a CSS pixel, and whether it fills the screen.
 
-    ``screen`` is the screen's width and height in CSS px where the window said so, ``scale`` the pinch zoom, 1 for none.
+    ``screen`` is the screen's width and height in CSS px where the window said so, ``scale`` the pinch zoom, 1 for none,
+    ``outer`` the width of the window with its frame, in the screen's px.
     """
 
     width: int
@@ -24,6 +25,7 @@ class WindowSize:
     fullscreen: bool
     screen: tuple[int, int] | None = None
     scale: float = 1.0
+    outer: int | None = None
 
 
 class Windows:
@@ -82,3 +84,8 @@ class Windows:
         """Return the size of the window that has the light, once it has reported it."""
         with self._lock:
             return self._sizes.get(self._holder) if self._holder else None
+
+    def size_of(self, window: str) -> WindowSize | None:
+        """Return the size that this window reported last, or None."""
+        with self._lock:
+            return self._sizes.get(window)

@@ -2,49 +2,72 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import asdict
 from typing import Any
 
 from server.geometry.path import Point
 from server.leather.checks import Limits, check
-from server.leather.choose import chisel_for, needle_for, review, sentences, thread_for
-from server.leather.cost import Account, account, waste_share
+from server.leather.choose import irons_for, review, sentences
 from server.leather.pattern import Pattern, Seam
-from server.leather.rack import Rack, Thread
+from server.leather.rack import Rack
 from server.services import drafting, sewing
+from server.services.costing import accounted, cost_json, costing_json, read
+from server.services.made_of import MadeOf
 from server.services.rack import Stock
+from server.services.sewing import Work
 
 
 def workings(
-    pattern: Pattern, stock: Stock, thread: str | None = None, picture: tuple[Point, ...] | None = None
+    pattern: Pattern,
+    stock: Stock,
+    made: MadeOf = MadeOf(),  # noqa: B008  (frozen)
+    typed: Mapping[str, Any] | None = None,
+    picture: tuple[Point, ...] | None = None,
 ) -> dict[str, Any]:
     """Return a pattern as the pages show it, with everything the rack and the checks say about it.
 
     Args:
         pattern: drafted.
         stock: the rack and the rates.
-        thread: name of the thread the maker wants; None for the thickest that suits.
+        made: what was chosen from the rack for it.
+        typed: copies and hardware as typed; None for one copy with the hardware that the pattern asks for.
         picture: (m, 2) mm, outline of the picture of the bench in use, when it is calibrated.
 
     Raises:
-        Refusal: there is no such thread on the rack.
+        Refusal: copies or hardware that are not understood.
 
     """
-    wanted = None if thread is None else stock.rack.thread(thread)
-    own = sewing.with_own_irons(pattern, stock.rack)
-    sewn = sewing.routes(own)
-    length = sewing.thread_mm(sewn, stock.rack.arm_span)
-    chosen = review(own, stock.rack, wanted)
-    return drafting.document(pattern) | {
+    mine = made.stock(stock)
+    return told(sewing.work(pattern, mine.rack), mine, made, typed or {}, picture)
+
+
+def told(
+    work: Work, stock: Stock, made: MadeOf, typed: Mapping[str, Any], picture: tuple[Point, ...] | None = None
+) -> dict[str, Any]:
+    """Return the same for a pattern that is already worked out with that rack."""
+    own, rack = work.pattern, stock.rack
+    chosen = review(own, rack, work.thread)
+    costing = read(typed, own, rack)
+    return drafting.document(own) | {
         "findings": [asdict(found) for found in check(own, Limits(picture=picture))],
         "seams": [seam_json(seam, own) for seam in own.seams],
         "tools": [asdict(one) for one in chosen],
-        "lacking": [sentence.words for sentence in sentences(chosen)],
-        "thread": thread_json(own, stock.rack, sewn, wanted) | {"thread_mm": length},
-        "strikes": strikes_json(own, stock.rack),
-        "cost": cost_json(account(own, stock.rates, thread_mm=length)),
+        "lacking": [*made.lost, *(sentence.words for sentence in sentences(chosen))],
+        "thread": thread_json(work, rack),
+        "strikes": strikes_json(own, rack),
+        "cost": cost_json(accounted(work, stock, costing)),
+        "costing": costing_json(costing, own, rack),
+        "made_of": made.names,
         "rack_is_own": stock.own,
     }
+
+
+def one_line(pattern: Pattern, stock: Stock, typed: Mapping[str, Any]) -> str:
+    """Return what a pattern costs in one line; without any price set it does not speak of money."""
+    work = sewing.work(pattern, stock.rack)
+    cost = accounted(work, stock, read(typed, pattern, stock.rack))
+    return cost.words if cost.price > 0.0 else cost.amounts
 
 
 def seam_json(seam: Seam, pattern: Pattern) -> dict[str, Any]:
@@ -61,54 +84,29 @@ def seam_json(seam: Seam, pattern: Pattern) -> dict[str, Any]:
     }
 
 
-def thread_json(pattern: Pattern, rack: Rack, sewn: tuple[sewing.Sewn, ...], wanted: Thread | None) -> dict[str, Any]:
+def thread_json(work: Work, rack: Rack) -> dict[str, Any]:
     """Return the thread: which, with which needle, and its ways in pieces no longer than an arm-span."""
-    seams = [seam for seam in pattern.seams if not seam.mate]
-    row = chisel_for(rack, seams[0].pitch_mm)[0] if seams else None
-    thread = wanted or (thread_for(rack, row) if row else None)
-    stack = max((seam.plies for seam in seams), default=0) * pattern.measures["leather"]
-    needle = needle_for(rack, thread, stack)[0] if thread and seams else None
+    thread, needle = work.thread, work.needle
+    titles = {seam.name: seam.title for seam in work.pattern.seams}
     return {
-        "name": thread.name if thread and seams else None,
-        "diameter_mm": thread.diameter if thread and seams else None,
-        "needle": needle.name if needle else None,
-        "stack_mm": stack,
+        "name": None if thread is None else thread.name,
+        "diameter_mm": None if thread is None else thread.diameter,
+        "needle": None if needle is None else needle.name,
+        "stack_mm": work.stack_mm,
         "arm_span_mm": rack.arm_span,
-        "seam_by_seam_mm": sum(seam.thread_mm for seam in seams),
-        "routes": [sewing.route_json(one, rack.arm_span) for one in sewn],
+        "thread_mm": work.thread_mm,
+        "routes": [sewing.route_json(one, rack.arm_span, titles) for one in work.sewn],
     }
 
 
 def strikes_json(pattern: Pattern, rack: Rack) -> dict[str, Any]:
     """Return how many blows there are in all, and with which irons."""
-    irons: dict[int, int] = {}
-    for tines, blows in (pair for seam in pattern.seams for pair in seam.irons):
-        irons[tines] = irons.get(tines, 0) + blows
-    rows = {row.pitch for seam in pattern.seams if (row := chisel_for(rack, seam.pitch_mm)[0])}
+    irons = sewing.blows(pattern)
+    rows = {row.pitch for seam in pattern.seams if (row := irons_for(rack, seam)[0])}
     return {
         "blows": sum(irons.values()),
-        "irons": [[tines, irons[tines]] for tines in sorted(irons, reverse=True)],
+        "irons": [[tines, count] for tines, count in irons.items()],
         "pitches_mm": sorted(rows),
-    }
-
-
-def cost_json(cost: Account) -> dict[str, Any]:
-    """Return the account: the one line, the areas, materials, time by step and price."""
-    return {
-        "words": cost.words,
-        "net_dm2": cost.net_dm2,
-        "net_sqft": cost.net_sqft,
-        "bought_dm2": cost.bought_dm2,
-        "bought_sqft": cost.bought_sqft,
-        "waste_share": waste_share(cost.bought_dm2 / cost.net_dm2 - 1.0),
-        "lines": [asdict(line) | {"amount": line.amount} for line in cost.lines],
-        "work": [asdict(work) for work in cost.work],
-        "minutes": cost.minutes,
-        "hour": cost.hour,
-        "profit": cost.profit,
-        "materials": cost.materials,
-        "cost": cost.cost,
-        "price": cost.price,
     }
 
 

@@ -3,24 +3,40 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
+from server.services.alignment import Alignment
+from server.services.alignment_practice import MovedLeather
 from server.services.answers import Guard
 from server.services.benches import Benches
+from server.services.bin import Bin
 from server.services.checks import Checks
+from server.services.compare import Compare
 from server.services.insights import Insights
+from server.services.jobs import Jobs
+from server.services.layout_strikes import layout_strikes
 from server.services.layouts import Layouts
 from server.services.light import Light
 from server.services.making import Making
+from server.services.own import Own
+from server.services.pace import Pace
+from server.services.paper import Paper
 from server.services.patterns import Patterns
+from server.services.phones import Phones
 from server.services.practice import Practice
 from server.services.rack import MakersRack
+from server.services.seeing import Seeing
 from server.services.sessions import Sessions
+from server.services.spans import Spans
 from server.services.state import State
 from server.services.streams import Streams
 from server.services.things import Things
 from server.services.truth import PracticeTruth
+from server.services.undo import Undo
+from server.services.versions import Versions
+from server.services.work import Work
 from server.store.database import Database, open_database
 
 
@@ -42,11 +58,32 @@ class Workshop:
     state: State
     guard: Guard
     rack: MakersRack
+    seeing: Seeing
     making: Making
+    paper: Paper
+    own: Own
+    jobs: Jobs
+    work: Work
+    phones: Phones
+    pace: Pace
+    undo: Undo
+    bin: Bin
+    alignment: Alignment
+    moved_leather: MovedLeather
+    spans: Spans
+    compare: Compare
+    versions: Versions
+
+    def layout_strikes(self, number: int) -> dict[str, Any]:
+        """Return the blows of a layout's present step; refused (404) when it is not there."""
+        return layout_strikes(self.database, number)
 
     def close(self) -> None:
-        """End the streams and close the database."""
+        """Shut the phones out, end the streams and close the database."""
+        self.phones.turn_off()
+        self.pace.end()
         self.streams.end()
+        self.own.close()
         self.database.close()
 
 
@@ -63,9 +100,16 @@ def open_workshop(url: str, streams: Streams | None = None, random: np.random.Ge
 
     """
     database, hub = open_database(url), streams or Streams()
+    database.tell(lambda: hub.touch("state"))
     light = Light(database, hub)
-    things, benches, state = Things(database, hub), Benches(database, light), State(database, light)
-    truth, rack = PracticeTruth(database, random or np.random.default_rng()), MakersRack(database)
+    things, benches, state = Things(database, hub), Benches(database, light), State(database, light, pace := Pace())
+    noise = random or np.random.default_rng()
+    truth, rack = PracticeTruth(database, noise), MakersRack(database)
+    layouts = Layouts(database, light)
+    jobs = Jobs(database, layouts)
+    alignment = Alignment(database, light, layouts, hub)
+    making = Making(database, rack, state)
+    work = Work(jobs, light, hub, pace)
     return Workshop(
         database=database,
         streams=hub,
@@ -75,11 +119,25 @@ def open_workshop(url: str, streams: Streams | None = None, random: np.random.Ge
         benches=benches,
         sessions=Sessions(database, light, truth),
         insights=Insights(database),
-        layouts=Layouts(database, light),
+        layouts=layouts,
         checks=Checks(database, light),
         practice=Practice(database, (benches, things), light, truth),
         state=state,
         guard=Guard(database, light, state),
         rack=rack,
-        making=Making(database, rack, state),
+        seeing=Seeing(database, light, rack),
+        making=making,
+        paper=Paper(database, making),
+        own=Own(database, hub, making),
+        jobs=jobs,
+        work=work,
+        phones=Phones(work, layouts, state, light, hub),
+        pace=pace,
+        undo=Undo(database, light),
+        bin=Bin(database, light),
+        alignment=alignment,
+        moved_leather=MovedLeather(light, alignment, truth, noise),
+        spans=Spans(database, light, layouts, alignment),
+        compare=Compare(database),
+        versions=Versions(database),
     )

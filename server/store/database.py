@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from json import JSONDecodeError
 from pathlib import Path
@@ -13,7 +13,9 @@ from sqlalchemy.exc import ArgumentError, DatabaseError, IntegrityError, NoSuchM
 from sqlalchemy.orm import Session
 
 from server.errors import Refusal
+from server.store import bins as _bins  # noqa: F401  (its table belongs to every database)
 from server.store import migrate
+from server.store.history_record import RecordingSession, recorded
 from server.store.tables import Table
 
 __all__ = ["Database", "Session", "file_url", "open_database"]
@@ -28,6 +30,11 @@ class Database:
     def __init__(self, engine: Engine) -> None:
         self._engine = engine
         self._writing = engine.execution_options(immediate=True)
+        self._told: Callable[[], None] = lambda: None
+
+    def tell(self, told: Callable[[], None]) -> None:
+        """Call ``told`` each time that something was written of which a history is kept."""
+        self._told = told
 
     @contextmanager
     def reading(self) -> Iterator[Session]:
@@ -52,10 +59,12 @@ class Database:
         with (
             _said("Not saved, for the data cannot be read"),
             _saved(),
-            Session(self._writing) as session,
+            RecordingSession(self._writing) as session,
             session.begin(),
         ):
             yield session
+        if recorded(session):
+            self._told()
 
     def close(self) -> None:
         """Close every connection; the log is folded into the file."""

@@ -59,8 +59,8 @@ def every(session: Session) -> list[LayoutRecord]:
 
 def latest_on(session: Session, bench_id: int) -> LayoutRecord | None:
     """Return the layout on this bench that was made or changed last."""
-    here = select(Layout).where(Layout.bench_id == bench_id).order_by(Layout.changed_at.desc(), Layout.id.desc())
-    row = session.scalars(here).first()
+    here = select(Layout).where(Layout.bench_id == bench_id, rows.kept(Layout))
+    row = session.scalars(here.order_by(Layout.changed_at.desc(), Layout.id.desc())).first()
     return None if row is None else _record(session, row)
 
 

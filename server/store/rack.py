@@ -2,36 +2,27 @@
 
 from __future__ import annotations
 
-from typing import Any
-
-from sqlalchemy.orm import Mapped, Session, mapped_column
+from sqlalchemy.orm import Session
 
 from server.store.clock import now
 from server.store.records import Document
-from server.store.tables import Table
+from server.store.tables import Rack
 
 ONLY = 1
 """A workshop has one rack."""
 
-
-class Rack(Table):
-    """The maker's rack: lists of what hangs on it and the rates, each value as it was typed."""
-
-    __tablename__ = "racks"
-
-    id: Mapped[int] = mapped_column(primary_key=True)
-    leathers: Mapped[list[dict[str, Any]]]
-    threads: Mapped[list[dict[str, Any]]]
-    chisels: Mapped[list[dict[str, Any]]]
-    punches: Mapped[list[dict[str, Any]]]
-    needles: Mapped[list[dict[str, Any]]]
-    arm_span: Mapped[str]
-    rates: Mapped[dict[str, Any]]
-    changed_at: Mapped[str]
-    revision: Mapped[int]
-
-
-PARTS = ("leathers", "threads", "chisels", "punches", "needles", "arm_span", "rates")
+PARTS = (
+    "leathers",
+    "threads",
+    "chisels",
+    "punches",
+    "needles",
+    "hardware",
+    "waiting",
+    "currency",
+    "arm_span",
+    "rates",
+)
 """The parts of a rack document."""
 
 

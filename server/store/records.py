@@ -38,7 +38,10 @@ class BenchRecord:
 
 @dataclass(frozen=True)
 class ThingRecord:
-    """A thing to be carried; ``measures`` as typed, by name of the measure."""
+    """A thing to be carried; ``measures`` as typed, by name of the measure.
+
+    ``made_of`` names the leather, thread and irons chosen from the rack; ``costing`` copies and hardware, as typed.
+    """
 
     id: int
     name: str
@@ -48,11 +51,26 @@ class ThingRecord:
     made_at: str
     changed_at: str
     revision: int
+    made_of: Mapping[str, str] = field(default_factory=dict)
+    costing: Document = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class Brought:
+    """What a pattern of the maker's own is made of: the drawing's number, its packed sheet, the choices about it."""
+
+    drawing: int
+    sheet: bytes
+    choices: Document
 
 
 @dataclass(frozen=True)
 class PatternRecord:
-    """A saved pattern: measures in mm, the document the pages show, and the pattern file."""
+    """A saved pattern: measures in mm, the document the pages show, the pattern file.
+
+    ``own`` is what it was made of, when it was not drafted; lists of patterns leave it out. ``made_of`` holds the leather,
+    thread and irons as they hung on the rack when it was saved.
+    """
 
     id: int
     thing_id: int
@@ -62,6 +80,8 @@ class PatternRecord:
     document: Document
     svg: str
     made_at: str
+    own: Brought | None = None
+    made_of: Document = field(default_factory=dict)
 
 
 @dataclass(frozen=True)

@@ -1,7 +1,8 @@
 """The tables. Lengths are mm, times are UTC in ISO 8601 text (it sorts), whole documents are JSON.
 
 Every table that a maker changes carries ``revision``, counted up by each change, so that a history of changes can
-later point at "this row, as of this revision" without touching these tables.
+later point at "this row, as of this revision" without touching these tables. ``bin_id`` says in which bag of the bin a row
+lies, None where it lies in none.
 """
 
 from __future__ import annotations
@@ -63,10 +64,14 @@ class Bench(Table):
     witness: Mapped[list[dict[str, Any]]] = mapped_column(server_default=text("'[]'"))
     warm_since: Mapped[str | None]
     guard: Mapped[dict[str, Any]] = mapped_column(server_default=text("'{}'"))
+    bin_id: Mapped[int | None]
 
 
 class Thing(Table):
-    """A thing to be carried: its family of pattern and the measures as the maker typed them."""
+    """A thing to be carried: its family of pattern and the measures as the maker typed them.
+
+    ``made_of`` names the leather, thread and irons chosen from the rack; ``costing`` the copies and the hardware, as typed.
+    """
 
     __tablename__ = "things"
     __table_args__ = NEVER_AGAIN
@@ -79,10 +84,16 @@ class Thing(Table):
     made_at: Mapped[str]
     changed_at: Mapped[str]
     revision: Mapped[int]
+    bin_id: Mapped[int | None]
+    made_of: Mapped[dict[str, Any]] = mapped_column(server_default=text("'{}'"))
+    costing: Mapped[dict[str, Any]] = mapped_column(server_default=text("'{}'"))
 
 
 class Pattern(Table):
-    """A drafted pattern, as it was when it was saved; never changed afterwards."""
+    """A drafted pattern, as it was when it was saved; never changed afterwards.
+
+    ``made_of`` holds the leather, thread and irons themselves, as they then hung on the rack.
+    """
 
     __tablename__ = "patterns"
     __table_args__ = NEVER_AGAIN
@@ -95,6 +106,8 @@ class Pattern(Table):
     document: Mapped[dict[str, Any]]
     svg: Mapped[str]
     made_at: Mapped[str]
+    bin_id: Mapped[int | None]
+    made_of: Mapped[dict[str, Any]] = mapped_column(server_default=text("'{}'"))
 
 
 class Layout(Table):
@@ -114,6 +127,7 @@ class Layout(Table):
     made_at: Mapped[str]
     changed_at: Mapped[str]
     revision: Mapped[int]
+    bin_id: Mapped[int | None]
 
 
 class LaidPiece(Table):
@@ -136,6 +150,26 @@ class Setting(Table):
 
     name: Mapped[str] = mapped_column(primary_key=True)
     value: Mapped[dict[str, Any]]
+
+
+class Rack(Table):
+    """The maker's rack: lists of what hangs on it, the rates and the waiting times, each value as it was typed."""
+
+    __tablename__ = "racks"
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    leathers: Mapped[list[dict[str, Any]]]
+    threads: Mapped[list[dict[str, Any]]]
+    chisels: Mapped[list[dict[str, Any]]]
+    punches: Mapped[list[dict[str, Any]]]
+    needles: Mapped[list[dict[str, Any]]]
+    arm_span: Mapped[str]
+    rates: Mapped[dict[str, Any]]
+    changed_at: Mapped[str]
+    revision: Mapped[int]
+    hardware: Mapped[list[dict[str, Any]]] = mapped_column(server_default=text("'[]'"))
+    waiting: Mapped[dict[str, Any]] = mapped_column(server_default=text("'{}'"))
+    currency: Mapped[str] = mapped_column(server_default=text("''"))
 
 
 class Check(Table):

@@ -8,23 +8,47 @@ from sqlalchemy.orm import Session
 
 from server.store import rows
 from server.store.clock import now
-from server.store.records import ThingRecord
+from server.store.records import Document, ThingRecord
 from server.store.tables import Thing
 
 
-def add(session: Session, *, name: str, family: str, measures: Mapping[str, str], practice: bool) -> ThingRecord:
+def add(
+    session: Session,
+    *,
+    name: str,
+    family: str,
+    measures: Mapping[str, str],
+    practice: bool,
+    made_of: Mapping[str, str] | None = None,
+    costing: Document | None = None,
+) -> ThingRecord:
     """Add a thing and return its record."""
     time = now()
     row = Thing(name=name, family=family, measures=dict(measures), practice=practice)
+    row.made_of, row.costing = dict(made_of or {}), dict(costing or {})
     row.made_at, row.changed_at, row.revision = time, time, 1
     session.add(row)
     session.flush()
     return _record(row)
 
 
-def change(session: Session, number: int, *, name: str, family: str, measures: Mapping[str, str]) -> ThingRecord:
-    """Give a thing another name, family and measures; refused when it is not there."""
+def change(
+    session: Session,
+    number: int,
+    *,
+    name: str,
+    family: str,
+    measures: Mapping[str, str],
+    made_of: Mapping[str, str] | None = None,
+    costing: Document | None = None,
+) -> ThingRecord:
+    """Give a thing another name, family and measures; refused when it is not there.
+
+    ``made_of`` and ``costing`` stay as they are where they are None.
+    """
     row = rows.one(session, Thing, number, "thing")
+    row.made_of = row.made_of if made_of is None else dict(made_of)
+    row.costing = row.costing if costing is None else dict(costing)
     row.name, row.family, row.measures = name, family, dict(measures)
     row.changed_at, row.revision = now(), row.revision + 1
     return _record(row)
@@ -62,4 +86,6 @@ def _record(row: Thing) -> ThingRecord:
         made_at=row.made_at,
         changed_at=row.changed_at,
         revision=row.revision,
+        made_of=dict(row.made_of),
+        costing=dict(row.costing),
     )

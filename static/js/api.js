@@ -19,6 +19,8 @@ export const get = (path) => ask("GET", path);
 export const post = (path, body = {}) => ask("POST", path, body);
 /** @param {string} path @param {object} body @returns {Promise<any>} */
 export const put = (path, body) => ask("PUT", path, body);
+/** Delete what is there; it goes to the bin. @param {string} path @returns {Promise<any>} */
+export const remove = (path) => ask("DELETE", path);
 
 async function ask(method, path, body, again = true) {
   const answer = await send(method, path, body);

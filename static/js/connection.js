@@ -16,10 +16,12 @@ const LAST_RETRY_MS = 5000;
  * @property {Record<string, (content: any) => void>} on event name -> what to do with its JSON
  * @property {() => void} lost called once when the connection is gone
  * @property {() => void} found called once when it is there (again)
+ * @property {number} [silence] milliseconds of silence that count as a loss
+ * @property {() => void} [heard] called at every sign of life
  * @property {boolean} [rest] close the stream while the page is hidden (a browser allows six a server)
  */
 
-/** @param {Listening} listening @returns {{close: () => void}} */
+/** @param {Listening} listening @returns {{close: () => void, again: () => void}} again: leave the stream and open a new one */
 export function listen(listening) {
   const path = `/api/events?role=${listening.role}&window=${encodeURIComponent(listening.window)}`;
   let source = null;
@@ -39,7 +41,7 @@ export function listen(listening) {
     wait = FIRST_RETRY_MS;
     tell(true);
     window.clearTimeout(watchdog);
-    watchdog = window.setTimeout(fail, SILENCE_MS);
+    watchdog = window.setTimeout(fail, listening.silence ?? SILENCE_MS);
   }
 
   function fail() {
@@ -47,6 +49,11 @@ export function listen(listening) {
     tell(false);
     retry = window.setTimeout(open, wait);
     wait = Math.min(wait * 1.6, LAST_RETRY_MS);
+  }
+
+  function again() {
+    tell(false);
+    open();
   }
 
   function stop() {
@@ -58,15 +65,20 @@ export function listen(listening) {
 
   function open() {
     stop();
-    source = new EventSource(path);
-    source.addEventListener("open", heard);
-    source.addEventListener("beat", heard);
-    source.addEventListener("error", fail);
+    const mine = new EventSource(path);
+    source = mine;
+    /** A sign of life, unless hearing of it has made the listener leave this stream. */
+    const alive = () => {
+      listening.heard?.();
+      if (source !== mine) return false;
+      heard();
+      return true;
+    };
+    mine.addEventListener("open", alive);
+    mine.addEventListener("beat", alive);
+    mine.addEventListener("error", fail);
     for (const [name, act] of Object.entries(listening.on)) {
-      source.addEventListener(name, (event) => {
-        heard();
-        act(JSON.parse(event.data));
-      });
+      mine.addEventListener(name, (event) => alive() && act(JSON.parse(event.data)));
     }
     watchdog = window.setTimeout(fail, SILENCE_MS);
   }
@@ -77,7 +89,7 @@ export function listen(listening) {
   window.addEventListener("pagehide", stop);
   window.addEventListener("pageshow", (event) => event.persisted && open());
   open();
-  return { close: stop };
+  return { close: stop, again };
 }
 
 /** A name for this browser window, fresh at every load: a duplicated tab must not pass for the first one. */

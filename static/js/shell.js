@@ -3,6 +3,7 @@ import { lookButton } from "./look.js";
 import { openProjectorWindow } from "./projector-window.js";
 import { say } from "./say.js";
 import { startState, watchState } from "./state.js";
+import "./undo.js";
 import { words } from "./words.js";
 
 lookButton(byId("look"));

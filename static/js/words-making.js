@@ -1,4 +1,4 @@
-/** What the draft says of rack, sewing and cost, and the words of the rack and of the work sheet. */
+/** What the draft says of rack, sewing and cost. */
 
 const mm = (value, places = 1) => `${Number(value).toFixed(places)} mm`;
 const minutes = (value) => {
@@ -14,7 +14,9 @@ export const makingWords = {
     pickIrons: "Irons",
     pickThread: "Thread",
     keepTyped: "as typed",
+    nearest: "the nearest that suit",
     byItself: "the thickest that suits",
+    gone: (name) => `${name} (not on the rack any more)`,
     leather: (l) => `${l.name}, ${mm(l.thickness_mm, 2)}`,
     irons: (row) => `${row.pitch_mm} mm, ${row.tines.join(", ")} tines`,
     thread: (t) => `${t.name}, ${mm(t.diameter_mm, 2)}`,
@@ -33,90 +35,28 @@ export const makingWords = {
     tools: "Tools for it",
     area: (c) =>
       `Pieces ${c.net_dm2.toFixed(2)} dm² (${c.net_sqft.toFixed(2)} sq ft); with waste ${c.bought_dm2.toFixed(2)} dm² (${c.bought_sqft.toFixed(2)} sq ft), ${Math.round(100 * c.waste_share)} % of it waste.`,
-    materials: ["Material", "How much", "Price each", "Comes to"],
+    materials: ["Material", "How much", "How", "Price each", "Comes to"],
     work: ["Step", "Time", "How"],
     amount: (line) => `${line.quantity.toFixed(2)} ${line.unit}`,
     money: (value) => value.toFixed(2),
     minutes,
     sum: (c) =>
-      `Materials ${c.materials.toFixed(2)}, ${minutes(c.minutes)} of work at ${c.hour.toFixed(2)} an hour, profit ${(100 * c.profit).toFixed(0)} %: price ${c.price.toFixed(2)}.`,
-    unpriced: (c) =>
-      `${c.bought_dm2.toFixed(1)} dm2 (${c.bought_sqft.toFixed(2)} sq ft) of leather, ${minutes(c.minutes)}; no prices are set yet.`,
+      `Materials ${c.materials.toFixed(2)}, ${minutes(c.minutes)} of work at ${c.hour.toFixed(2)} an hour, profit ${(100 * c.profit).toFixed(0)} %: price ${c.money}${c.copies > 1 ? ` for ${c.copies}, ${c.each_money} each` : ""}.`,
+    unpriced: (c) => `${c.amounts}; no prices are set yet.`,
+    costing: {
+      copies: "How many are made in one go",
+      hardware: "Hardware of one",
+      columns: { name: "What", count: "How many", price: "Price each" },
+      label: (number, column) => `Hardware ${number}: ${column}`,
+      add: "Add hardware",
+      remove: (number) => `Take away hardware ${number}`,
+      asUsual: "As the pattern asks",
+      proposed: "As the pattern asks by its own choices, at the prices of your rack.",
+      none: "The pattern asks for none.",
+      own: "Your own list; a price left empty is the one on your rack.",
+    },
+    priceHow: (c) => `Price: (materials + minutes / 60 x hour) x (1 + profit) = ${c.formula}`,
     rates: "Prices and times are set on the rack.",
     starter: "Tools are those of the starter rack; hang up your own on the rack page.",
-  },
-
-  rack: {
-    own: "This is your rack. The drafts choose from it.",
-    starter:
-      "A starter rack of common sizes hangs here until you save your own. Its sizes are common practice, not from any catalogue: change what differs, take away what you do not have.",
-    parts: {
-      leathers: {
-        title: "Leathers",
-        words: "Thickness from and to, in mm or ounces. K and stretch once you have measured a strip.",
-        add: "Hang up a leather",
-        one: "Leather",
-      },
-      threads: { title: "Threads", words: "By thickness, such as 0.6 mm, or as 277 tex.", add: "Add a thread", one: "Thread" },
-      chisels: {
-        title: "Irons",
-        words: "One line for each pitch: the tines of its irons, and how long a slit one tine makes.",
-        add: "Add irons",
-        one: "Irons",
-      },
-      punches: {
-        title: "Punches",
-        words: "A round one by its width, an oblong one by width and length, a corner one by the radius it rounds.",
-        add: "Add a punch",
-        one: "Punch",
-      },
-      needles: {
-        title: "Needles",
-        words: "The thickest thread each carries, and the thickest stack it goes through.",
-        add: "Add a needle",
-        one: "Needle",
-      },
-    },
-    columns: {
-      leathers: { name: "Name", low: "From", high: "To", colour: "Colour", stretch: "Stretch", neutral: "K" },
-      threads: { name: "Name", size: "Thickness", colour: "Colour" },
-      chisels: { pitch: "Pitch", tines: "Tines", hole: "Slit" },
-      punches: { shape: "Shape", width: "Width", length: "Length or radius" },
-      needles: { name: "Name", thread: "Thread up to", stack: "Stack up to" },
-    },
-    label: (part, number, column) => `${part} ${number}: ${column}`,
-    remove: (part, number) => `Take away ${part.toLowerCase()} ${number}`,
-    shapes: { round: "round", oblong: "oblong", corner: "corner" },
-    rates: {
-      leather: "Leather, price of a dm²",
-      waste_markup: "Leather bought above the pieces",
-      thread: "Thread, price of a metre",
-      hour: "Price of an hour",
-      profit: "Profit on top",
-      cutting: "Cutting, minutes a metre",
-      gluing: "Gluing, minutes a metre",
-      slot: "Minutes a slot or hole",
-      fold: "Minutes a fold",
-      scribing: "Scribing, minutes a metre",
-      blow: "Minutes a blow",
-      stitch: "Minutes a stitch",
-      setting_up: "Setting up, minutes a step",
-    },
-    saving: "Saving…",
-    saved: "Your rack is saved.",
-    changed: "Not saved yet.",
-    restarted: "The starter rack is back on the page; save it to keep it.",
-  },
-
-  sheet: {
-    title: (s) => s.thing.name,
-    made: (s, when) => `${s.title}, pattern ${s.id}, saved ${when}.`,
-    notAsSaved: "The drafting rules have changed since this pattern was saved: draft it again before you work by this sheet.",
-    light: (step) =>
-      `${step.piece_title}, ${step.plies_under === 0 ? "on the bare table" : step.plies_under === 1 ? "one ply under the light" : `${step.plies_under} plies under the light`}, ${mm(step.height_mm)} above the table.`,
-    drawing: (step) => `${step.piece_title} with the lines that the light shows for this step`,
-    you: (tools) => `You need: ${tools.join(", ")}.`,
-    blows: (s) => `${s.title}: ${s.words.length} ${s.words.length === 1 ? "blow" : "blows"} for ${s.holes} holes`,
-    done: "Done",
   },
 };

@@ -87,13 +87,16 @@ export const words = {
       session: "Check the bench",
       check: "Check with a steel rule",
       table: "Go to the table",
+      work: "Go on with the work",
       light: "Open the projector window",
     },
   },
 
   draft: {
+    filled: (source) => `Filled in ${source}.`,
+    notFilled: (value, source) => `As you typed it; ${value} would come ${source}.`,
     groups: {
-      thing: "The thing to be carried",
+      thing: "The thing and its sizes",
       carry: "How it is carried and held",
       leather: "The leather and its edges",
       stitches: "Allowances and stitches",

@@ -148,7 +148,7 @@ def test_every_family_has_its_drawing_and_figures(house: House, open_page: Open)
         expect(page.locator(".measure")).to_have_count(
             len(house.ask("GET", f"/api/families/{family['name']}")["measures"])
         )
-        expect(page.locator(".measure:not(:has(> .figure path))")).to_have_count(0)
+        expect(page.locator(".measure:not(:has(> .figure :is(.shaft, .sketch-lit)))")).to_have_count(0)
 
 
 def test_the_work_sheet_shows_each_step_and_prints_without_the_bar(house: House, open_page: Open) -> None:

@@ -2,17 +2,30 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 import numpy as np
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Browser, Page, expect
 
 from tests.browser.conftest import Open
 from tests.browser.house import House
-from tests.browser.lines import brightness, offsets, spot
+from tests.browser.lines import Array, brightness, offsets, spot
+from tests.browser.real_window import SCREEN, real_window
 
 pytestmark = pytest.mark.browser
 
 LOST = "Connection lost"
+
+
+@pytest.fixture(scope="module")
+def scaled(tmp_path_factory: pytest.TempPathFactory) -> Iterator[House]:
+    """A server whose light shows the edge of a picture of ``SCREEN``."""
+    with House(tmp_path_factory.mktemp("scaled") / "data") as house:
+        width, height = SCREEN
+        bench = house.ask("POST", "/api/benches", {"name": "Screen", "width": width, "height": height})["id"]
+        house.ask("POST", "/api/light", {"mode": "frame", "bench": bench})
+        yield house
 
 
 def lit(page: Page) -> bool:
@@ -46,11 +59,26 @@ def stroke(points: list[float], width: float = 2.0, *, closed: bool = False) -> 
     return {"kind": "cut", "colour": "#ffffff", "width": width, "dash": [], "closed": closed, "points": points}
 
 
-@pytest.mark.usefixtures("quiet")
-@pytest.mark.parametrize(("width", "height", "ratio"), [(1920, 1080, 1.0), (1536, 864, 1.25), (960, 540, 2.0)])
-def test_lines_are_drawn_where_the_numbers_say(open_page: Open, width: int, height: int, ratio: float) -> None:
-    page = open_page("/light", width, height, ratio)
-    expect(page.locator("body")).to_have_attribute("data-connection", "there")
+@pytest.mark.parametrize("scale", [1.0, 1.25, 1.5, 2.0])
+def test_lines_are_drawn_where_the_numbers_say(browser: Browser, scaled: House, scale: float) -> None:
+    """In a real window on a screen of that display scale."""
+    with real_window(browser, f"{scaled.address}/light", scale) as page:
+        expect(page.locator("body")).to_have_attribute("data-connection", "there")
+        expect(page.locator("#hand")).to_have_css("opacity", "0")
+        expect(page.locator("body")).to_have_attribute("data-mode", "frame")
+        assert_edge(brightness(page.screenshot()))
+        assert_lines(page, scale)
+
+
+def assert_edge(picture: Array) -> None:
+    """The outermost pixels are all lit whole, the corners too, and nothing else is."""
+    assert picture.shape == (1080, 1920)
+    sides = (picture[0], picture[-1], picture[:, 0], picture[:, -1])
+    assert min(float(side.min()) for side in sides) == 1.0
+    assert picture[1:-1, 1:-1].max() == 0.0
+
+
+def assert_lines(page: Page, scale: float) -> None:
     random = np.random.default_rng(4)
     strokes, lines = [], []
     for column in range(16):
@@ -65,10 +93,21 @@ def test_lines_are_drawn_where_the_numbers_say(open_page: Open, width: int, heig
     assert picture.shape == (1080, 1920)
     off = np.concatenate([offsets(picture, line, closed=False, step=8.0)[2][1:-1] for line in lines])
     assert np.isfinite(off).all()
-    print(f"\nscale {ratio}: {len(off)} places, mean {np.abs(off).mean():.4f} px, worst {np.abs(off).max():.4f} px")
+    print(f"\nscale {scale}: {len(off)} places, mean {np.abs(off).mean():.4f} px, worst {np.abs(off).max():.4f} px")
     assert np.abs(off).mean() < 0.02
     assert np.abs(off).max() < 0.12
     assert abs(off.mean()) < 0.005, "every line lies to the same side: the picture is shifted"
+
+
+@pytest.mark.parametrize("zoom", [0.9, 1.1])
+def test_a_zoomed_browser_is_refused_in_the_light(browser: Browser, scaled: House, zoom: float) -> None:
+    """The window has as many device pixels as the picture, so only the zoom tells that its pixels are not true."""
+    with real_window(browser, f"{scaled.address}/light", zoom=zoom) as page:
+        expect(page.locator("#sentence")).to_contain_text(f"shows this window at {100 * zoom:.0f} %")
+        expect(page.locator("#sentence")).to_contain_text("Ctrl and 0")
+        size = page.evaluate("(({ width, height }) => [width, height])(document.querySelector('#picture'))")
+        assert tuple(size) == SCREEN
+        assert not lit(page)
 
 
 @pytest.mark.usefixtures("quiet")

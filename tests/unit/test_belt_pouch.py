@@ -189,8 +189,7 @@ def _assert_holes(front: Piece, pattern: Pattern) -> None:
         _assert_equal_chords(points, seam.closed, front.line(seam.name).path)
     m = pattern.measures
     apart = np.hypot(*np.moveaxis(front.hole_points("pocket")[:, None] - front.hole_points("ring-right"), 2, 0)).min()
-    warned = any("ring" in sentence.words for sentence in pattern.sentences if sentence.kind == "warning")
-    assert warned == (apart < 0.6 * m["pitch"])
+    assert apart >= 0.6 * m["pitch"] - 1e-9
 
 
 def _assert_equal_chords(points: NDArray[np.float64], closed: bool, path: Path) -> None:
@@ -277,7 +276,6 @@ def test_the_sentences_say_fit_bound_and_counts() -> None:
 @pytest.mark.parametrize(
     ("measures", "says"),
     [
-        ({"pitch": 6.0}, "slot ring come within"),
         ({"corner_radius": 50.0}, "square corners"),
         ({"bottom_allowance": 2.0}, "stands out 4.3 mm more"),
         ({"back_margin": 20.0}, "unusual"),
@@ -311,6 +309,7 @@ def test_every_measure_says_what_it_is() -> None:
     assert list(MEASURES) == [
         "width", "height", "thickness", "stands-out", "belt", "leather", "edge-margin", "slot-width", "slot-gap",
         "side-allowance", "bottom-allowance", "corner-radius", "pitch", "back-margin", "section", "section-radius", "neutral",
+        "stretch",
     ]  # fmt: skip
     for measure in FAMILY.measures:
         assert measure.meaning.endswith(".")

@@ -33,6 +33,7 @@ ROOMS = {
         "calibration",
     },
     "server.routes": {"server.routes", "server.services", "server.errors", "server.security", "calibration.refusal"},
+    "server.phone": {"server.phone", "server.routes", "server.services", "server.errors", "server.security"},
 }
 OPTICS_AND_LEATHER = "server.output.projected"
 HOMES = {

@@ -132,8 +132,8 @@ def test_clipping_keeps_what_can_be_seen_and_drops_the_horizon() -> None:
     kept = clipped(Picture((Stroke("cut", wave),)), (100, 40))
     assert len(kept.strokes) == 1
     points = kept.strokes[0].points
-    assert points[:, 0].min() == -70.0
-    assert points[:, 0].max() == 170.0
+    assert points[:, 0].min() == -64.0
+    assert points[:, 0].max() == 164.0
     whole = Stroke("cut", np.array([[1.0, 1.0], [50.0, 1.0], [50.0, 30.0]]), closed=True)
     assert clipped(Picture((whole,)), (100, 40)).strokes == (whole,)
 

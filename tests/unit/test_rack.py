@@ -63,7 +63,7 @@ def test_thread_and_hole() -> None:
     assert thread_warning(Thread("fine", 0.8), ROW) is None
     warning = thread_warning(Thread("thick", 1.1), ROW)
     assert warning is not None
-    assert "1.00 mm is the most" in warning
+    assert "at most 1.00 mm" in warning
     rack = Rack(threads=(Thread("a", 0.6), Thread("b", 0.8), Thread("c", 1.0)))
     best = thread_for(rack, ROW)
     assert best is not None

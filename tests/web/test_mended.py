@@ -14,9 +14,9 @@ import numpy as np
 import pytest
 
 from server.errors import Refusal
+from server.output.clipping import within
 from server.practice.projector import TRUE
 from server.services import landings
-from server.services.clipping import within
 from server.services.frames import OUR_BUG
 from server.services.landings import Table
 from server.services.shown import Shown

@@ -11,7 +11,19 @@ import pytest
 from server.leather import drafts
 from tests.web.desk import MEASURES, Desk, open_desk
 
-PARTS = ("leathers", "threads", "chisels", "punches", "needles", "arm_span", "rates")
+PARTS = (
+    "leathers",
+    "threads",
+    "chisels",
+    "punches",
+    "needles",
+    "hardware",
+    "waiting",
+    "currency",
+    "arm_span",
+    "rates",
+)
+FILLED = PARTS[:7] + PARTS[8:]
 
 OWN: dict[str, Any] = {
     "leathers": [
@@ -48,7 +60,8 @@ def test_a_starter_rack_stands_in_until_one_is_saved(desk: Desk) -> None:
     first = desk.get("/api/rack")
     assert first["own"] is False
     assert first["source"] == "common practice, no source; from memory, no source at hand"
-    assert all(first[part] for part in PARTS)
+    assert all(first[part] for part in FILLED)
+    assert first["currency"] == ""
     saved = desk.put("/api/rack", {part: first[part] for part in PARTS})
     assert saved["own"] is True
     assert saved["understood"] == first["understood"]
@@ -61,13 +74,13 @@ def test_what_was_typed_comes_back_and_is_understood(desk: Desk, tmp_path: Path)
     again = open_desk(tmp_path / "data")
     answer = again.get("/api/rack")
     again.shop.close()
-    assert answer["leathers"] == OWN["leathers"]
+    assert [{name: line[name] for name in OWN["leathers"][0]} for line in answer["leathers"]] == OWN["leathers"]
     assert answer["rates"]["hour"] == "30"
     side, belt = answer["understood"]["leathers"]
     assert side["thickness_mm"] == pytest.approx(4.5 * 25.4 / 64)
     assert (side["neutral"], side["stretch"]) == (0.4, pytest.approx(0.03))
     assert (belt["thickness_mm"], belt["neutral"]) == (3.5, None)
-    assert answer["understood"]["chisels"] == [{"pitch_mm": 4.0, "tines": [6, 2], "hole_mm": 2.2}]
+    assert answer["understood"]["chisels"] == [{"name": "4 mm", "pitch_mm": 4.0, "tines": [6, 2], "hole_mm": 2.2}]
     # A round thread of 277 tex and 1.5 g/cm3: d = sqrt(4 tex / (1000 pi rho)) mm = 0.485 mm.
     linen = answer["understood"]["threads"][2]
     assert linen["tex"] == 277
@@ -136,7 +149,7 @@ def test_a_draft_warns_where_the_rack_falls_short(desk: Desk) -> None:
     slot = draft(desk)["lacking"]
     assert any("No punch makes a slot of 9.5 x" in words for words in slot), slot
     assert any("No irons have a pitch of" in words for words in draft(desk, pitch="3 mm")["lacking"])
-    body = {"family": "belt-pouch", "measures": MEASURES, "thread": "cord"}
+    body = {"family": "belt-pouch", "measures": MEASURES, "made_of": {"thread": "cord"}}
     assert any("cord of 1.20 mm is too thick" in words for words in desk.post("/api/draft", body)["lacking"])
     thick = draft(desk, leather="4 mm")["lacking"]
     assert any("stack of 8.0 mm is too thick" in words for words in thick), thick
@@ -144,7 +157,7 @@ def test_a_draft_warns_where_the_rack_falls_short(desk: Desk) -> None:
 
 def test_a_thread_that_is_not_there_is_refused(desk: Desk) -> None:
     """The refusal names the threads that are there."""
-    answer = desk.ask("POST", "/api/draft", {"family": "belt-pouch", "measures": MEASURES, "thread": "gold"})
+    answer = desk.ask("POST", "/api/draft", {"family": "belt-pouch", "measures": MEASURES, "made_of": {"thread": "gold"}})
     assert answer.status_code == 422
     assert answer.json is not None
     assert "linen 18/3" in answer.json["error"]["sentence"]
@@ -253,7 +266,8 @@ def test_the_sheet_shows_each_step_with_its_own_lines_only(desk: Desk, family: s
         roles = {part.split('"')[0] for part in step["svg"].split('data-role="')[1:]}
         assert roles <= set(step["roles"]), step["name"]
         assert 'data-role="cut"' in step["outline"]
-        assert step["height_mm"] == pytest.approx(step["plies_under"] * _leather(desk, found))
+        plies = step["plies_under"] - len(step["others_mm"])
+        assert step["height_mm"] == pytest.approx(plies * _leather(desk, found) + sum(step["others_mm"]))
     pricked = [seam["seam"] for step in found["steps"] for seam in step["strikes"]]
     seams = draft(desk, family)["seams"]
     assert sorted(pricked) == sorted(seam["name"] for seam in seams)

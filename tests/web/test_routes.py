@@ -95,6 +95,7 @@ KNOWN = {
     ("/api/benches/<int:number>/session", "POST"),
     ("/api/benches/<int:number>/sessions", "GET"),
     ("/rack", "GET"),
+    ("/api/things/costs", "GET"),
     ("/api/rack", "GET"),
     ("/api/rack", "PUT"),
     ("/sheet/<int:pattern_id>", "GET"),

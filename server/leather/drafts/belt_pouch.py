@@ -10,7 +10,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from calibration.refusal import Refusal
 from server.geometry.build import chain, polyline, rounded_rectangle, unfold
@@ -18,15 +17,15 @@ from server.geometry.offset import grow_half
 from server.geometry.path import Arc, Path, Point
 from server.leather import norms
 from server.leather.drafts import belt_pouch_words as words
-from server.leather.drafts.parts import section_of
-from server.leather.fit import Section, close_allowance, easy_allowance, seam_to_seam, side_allowance
+from server.leather.drafts import held, parts
+from server.leather.drafts.belt_pouch_sizes import Sizes
+from server.leather.fit import Section, easy_allowance, seam_to_seam, side_allowance
 from server.leather.measure import Given, complete
-from server.leather.pattern import Dimension, Measure, Pattern, Seam
+from server.leather.pattern import Dimension, Measure, Pattern
 from server.leather.piece import Drawn, Label, Piece
-from server.leather.stitch import StitchLine, stitch_line, symmetric_line
-from server.leather.strike import irons_used, plan
+from server.leather.ring import ring_line
+from server.leather.stitch import StitchLine, symmetric_line
 from server.leather.things import Preset
-from server.leather.thread import saddle_stitch
 
 NAME = "belt-pouch"
 TITLE = "Belt pouch"
@@ -40,76 +39,6 @@ _BLEND = 1.5
 """Radius of the arcs that lead the wing into the body side, in steps: each arc turns 48 degrees, an easy cut."""
 
 
-@dataclass(frozen=True)
-class Sizes:
-    """The draft's own figures, mm, all on the right half; y is 0 at the mouth edge and grows down.
-
-    Attributes:
-        half_seam: centre line to the side stitch line.
-        floor: mouth edge to the bottom stitch line.
-        top: mouth edge to the first holes: level with the top of the slot rings.
-        corner: radius of the stitch line's bottom corners.
-        margin: stitch line to the edge of the body.
-        gap: slot to stitch line, and slot to wing edge.
-        slot_width: mm.
-        slot_height: as tall as the belt is wide.
-        pitch: wished for, between stitch holes.
-        back_margin: how much the back is cut over-size.
-
-    """
-
-    half_seam: float
-    floor: float
-    top: float
-    corner: float
-    margin: float
-    gap: float
-    slot_width: float
-    slot_height: float
-    pitch: float
-    back_margin: float
-
-    @property
-    def body(self) -> float:
-        """Centre line to the body's side edge."""
-        return self.half_seam + self.margin
-
-    @property
-    def wing(self) -> float:
-        """Centre line to the wing's edge."""
-        return self.slot_out + self.gap
-
-    @property
-    def slot_in(self) -> float:
-        """Centre line to the slot's near side."""
-        return self.half_seam + self.gap
-
-    @property
-    def slot_out(self) -> float:
-        """Centre line to the slot's far side."""
-        return self.slot_in + self.slot_width
-
-    @property
-    def slot_bottom(self) -> float:
-        """Mouth edge to the slot's lower end; its upper end is `gap` below the edge."""
-        return self.gap + self.slot_height
-
-    @property
-    def slot_radius(self) -> float:
-        """Radius of the slot's corners; the flat that is left at each end lets the belt pass at its full width."""
-        return self.slot_width * norms.SLOT_END_SHARE.value
-
-    @property
-    def reach(self) -> float:
-        """Radius of a wing corner that keeps `gap` from the slot's corner all round."""
-        return self.gap + self.slot_radius
-
-    @property
-    def bottom(self) -> float:
-        """Mouth edge to the bottom edge."""
-        return self.floor + self.margin
-
-
 def draft(values: Mapping[str, Given]) -> Pattern:
     """Draft a belt pouch from measures in mm; a measure that is left out or None takes its default or is derived.
 
@@ -120,12 +49,15 @@ def draft(values: Mapping[str, Given]) -> Pattern:
     given = complete(values, MEASURES)
     measures = _derived(given)
     sizes = _sizes(measures)
-    section = section_of(MEASURES, measures)
+    section = parts.section_of(MEASURES, measures)
     _check(measures, sizes, section)
     lines = _stitch_lines(sizes)
     pieces = (_front(sizes, lines), _back(sizes))
-    seams = tuple(_seam(name, line, measures["leather"]) for name, line in lines.items())
-    sentences = words.sentences(given, measures, sizes, section, pieces[0], seams)
+    stack = PLIES * measures["leather"]
+    seams = tuple(
+        parts.seam(line, name, words.SEAM_TITLES[name], "front", PLIES, stack) for name, line in lines.items()
+    )
+    sentences = words.sentences(given, measures, sizes, section, seams)
     return Pattern(NAME, TITLE, measures, pieces, seams, words.steps(measures, seams), sentences, _dimensions(sizes))
 
 
@@ -161,7 +93,7 @@ def _check(m: Mapping[str, float], s: Sizes, section: Section) -> None:
     if m["stands-out"] >= m["height"]:
         what = f"The mouth would be above the thing: {m['stands-out']:.4g} mm is to stand out of a height of {m['height']:.4g} mm"
         raise Refusal(f"{what}; let less stand out.", field="stands-out")
-    _check_girth(m, s, section)
+    held.check_girth(m, section, 2.0 * s.half_seam)
     if s.corner > s.half_seam:
         what = f"A corner radius of {s.corner:.4g} mm is larger than half the bottom seam, {s.half_seam:.4g} mm"
         raise Refusal(f"{what}; make it smaller.", field="corner-radius")
@@ -173,22 +105,12 @@ def _check(m: Mapping[str, float], s: Sizes, section: Section) -> None:
         raise Refusal(f"{what}; {most:.3g} mm is the most.", field="pitch")
 
 
-def _check_girth(m: Mapping[str, float], s: Sizes, section: Section) -> None:
-    bound = section.bound(m["leather"], m["neutral"])
-    short = bound - 2.0 * s.half_seam
-    if short > 0.0:
-        close = close_allowance(m["thickness"], m["leather"])
-        what = f"The thing cannot go in: seam to seam is {2 * s.half_seam:.1f} mm and its girth needs {bound:.1f} mm"
-        fix = f"{short:.1f} mm short; a close fit has a side allowance of {close:.1f} mm"
-        raise Refusal(f"{what}, {fix}.", field="side-allowance")
-
-
 def _check_wing(s: Sizes) -> None:
     if s.slot_width > s.slot_height:
         what = f"The slots would be wider ({s.slot_width:.4g} mm) than they are tall ({s.slot_height:.4g} mm)"
         raise Refusal(f"{what}; make them narrower than the belt.", field="slot-width")
-    if s.wing - s.body < _LEAST_WING:
-        what = f"The slots are wider than the wings: an edge margin of {s.margin:.4g} mm leaves {max(s.wing - s.body, 0):.3g} mm"
+    if s.wing - s.half < _LEAST_WING:
+        what = f"The slots are wider than the wings: an edge margin of {s.margin:.4g} mm leaves {max(s.wing - s.half, 0):.3g} mm"
         raise Refusal(
             f"{what} of wing; make the edge margin at most {s.wing - s.half_seam - _LEAST_WING:.4g} mm.",
             field="edge-margin",
@@ -212,19 +134,19 @@ def _blend_room(s: Sizes) -> float:
 
 def _least_blend(s: Sizes) -> float:
     """Least height of those arcs: two arcs of radius R that step in by d are sqrt(4 R d - d^2) high."""
-    step = s.wing - s.body
+    step = s.wing - s.half
     return math.sqrt(4.0 * max(step / 2.0, s.reach) * step - step * step)
 
 
 def _blend_radius(s: Sizes) -> float:
     """Radius of both arcs: one and a half times the step in, less where there is no room, never nearer the slot than the gap."""
-    step, room = s.wing - s.body, _blend_room(s)
+    step, room = s.wing - s.half, _blend_room(s)
     return min(max(_BLEND * step, s.reach), (room * room + step * step) / (4.0 * step))
 
 
 def _outline_half(s: Sizes) -> Path:
     """The right half of the outline, clockwise: mouth, wing corner, wing edge, blend, body side, bottom corner, bottom."""
-    radius, step = _blend_radius(s), s.wing - s.body
+    radius, step = _blend_radius(s), s.wing - s.half
     turn = math.degrees(math.acos(max(-1.0, 1.0 - step / (2.0 * radius))))
     high = s.slot_bottom - s.slot_radius
     low = high + 2.0 * radius * math.sin(math.radians(turn))
@@ -232,19 +154,10 @@ def _outline_half(s: Sizes) -> Path:
     arcs = (
         Arc.of((s.wing - s.reach, s.reach), s.reach, -90.0, 90.0),
         Arc.of((s.wing - radius, high), radius, 0.0, turn),
-        Arc.of((s.body + radius, low), radius, 180.0 + turn, -turn),
+        Arc.of((s.half + radius, low), radius, 180.0 + turn, -turn),
         Arc.of((s.half_seam - s.corner, s.floor - s.corner), outer, 0.0, 90.0),
     )
     return chain((0.0, 0.0), arcs, (0.0, s.bottom))
-
-
-def _u_half(s: Sizes, inside: float, top: float) -> Path:
-    """The right half of a U, `inside` mm within the pocket's stitch line, from the bottom centre up to `top`."""
-    side, floor, radius = s.half_seam - inside, s.floor - inside, s.corner - inside
-    if radius <= 0.0:
-        return polyline([(0.0, floor), (side, floor), (side, top)])
-    arc = Arc.of((s.half_seam - s.corner, s.floor - s.corner), radius, 90.0, -90.0)
-    return chain((0.0, floor), (arc,), (side, top))
 
 
 def _slot_right(s: Sizes) -> Path:
@@ -258,30 +171,13 @@ def _ring_right(s: Sizes) -> Path:
 
 
 def _stitch_lines(s: Sizes) -> dict[str, StitchLine]:
-    right = stitch_line(_ring_right(s), s.pitch, "ring-right")
-    pocket = symmetric_line(_u_half(s, 0.0, s.top), s.pitch, "pocket")
-    return {"pocket": pocket, "ring-left": right.mirrored("ring-left"), "ring-right": right}
-
-
-def _seam(name: str, line: StitchLine, leather: float) -> Seam:
-    closed, plies = line.path.closed, PLIES
-    back = int(norms.BACK_STITCHES.value) * (1 if closed else 2)
-    thread = saddle_stitch(line.stitches, line.pitch, plies * leather, back, norms.THREAD_TAIL.value)
-    strikes = plan(line)
-    return Seam(
-        name=name,
-        title=words.SEAM_TITLES[name],
-        piece="front",
-        closed=closed,
-        holes=len(line.holes),
-        stitches=line.stitches,
-        pitch_mm=line.pitch,
-        length_mm=line.path.length,
-        plies=plies,
-        thread_mm=thread,
-        strikes=len(strikes),
-        irons=irons_used(strikes),
-    )
+    pocket = symmetric_line(s.u(0.0, s.top), s.pitch, "pocket")
+    ring = ring_line(_ring_right(s), s.pitch, "ring-right", pocket.points)
+    if ring.sentence is not None:
+        what = f"Holes of a slot ring come within {ring.nearest:.1f} mm of the pocket seam's at a pitch of {s.pitch:.4g} mm"
+        least = 2.0 * norms.LEAST_HOLE_DISTANCE.value * s.pitch
+        raise Refusal(f"{what}; a slot gap of {least:.1f} mm is enough.", field="slot-gap")
+    return {"pocket": pocket, "ring-left": ring.line.mirrored("ring-left"), "ring-right": ring.line}
 
 
 # ---- the pieces
@@ -305,7 +201,7 @@ def _back(s: Sizes) -> Piece:
     drawn = (
         Drawn("cut", grow_half(half, s.back_margin), "outline"),
         Drawn("mark", unfold(half, closed=True), "trim"),
-        Drawn("mark", unfold(_u_half(s, norms.GLUE_REACH.value, 0.0)), "glue-edge"),
+        Drawn("mark", unfold(s.u(norms.GLUE_REACH.value, 0.0)), "glue-edge"),
         *_marks(s),
     )
     return Piece("back", "Back", drawn, (), _labels(s, "Back"))
@@ -342,9 +238,9 @@ def _dimensions(s: Sizes) -> tuple[Dimension, ...]:
             s.half_seam - s.wing - 14.0,
             "bottom-allowance",
         ),
-        line("body width", (-s.body, s.bottom), (s.body, s.bottom), 12.0),
+        line("body width", (-s.half, s.bottom), (s.half, s.bottom), 12.0),
         line("slot height", (s.slot_out, s.gap), (s.slot_out, s.slot_bottom), s.slot_out - s.wing - 6.0, "belt"),
         line("slot width", (-s.slot_out, s.gap), (-s.slot_in, s.gap), above, "slot-width"),
         line("slot gap", (s.slot_out, s.gap), (s.wing, s.gap), above, "slot-gap"),
-        line("edge margin", (turn, s.floor), (turn, s.bottom), turn - s.body - 8.0, "edge-margin"),
+        line("edge margin", (turn, s.floor), (turn, s.bottom), turn - s.half - 8.0, "edge-margin"),
     )

@@ -4,17 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from typing import TYPE_CHECKING, Literal
+from typing import Literal
 
-from server.geometry.region import nearest_points
 from server.leather import norms
 from server.leather.drafts import parts, said
+from server.leather.drafts.belt_pouch_sizes import Sizes
 from server.leather.fit import Section, close_allowance, easy_allowance
 from server.leather.pattern import Measure, Seam, Sentence, Step
-from server.leather.piece import Piece
-
-if TYPE_CHECKING:
-    from server.leather.drafts.belt_pouch import Sizes
 
 _PRACTICE = "common practice, no source"
 _EXAMPLE = "the practice workshop's own thing, 3 x 6 x 1/2 in"
@@ -115,6 +111,7 @@ MEASURES = (
     ),
     *parts.section("belt-pouch"),
     parts.neutral("belt-pouch"),
+    parts.stretch("belt-pouch"),
 )
 
 _CARE = "usual caution; local codes and product data sheets decide"
@@ -212,17 +209,14 @@ def steps(m: Mapping[str, float], seams: Sequence[Seam]) -> tuple[Step, ...]:
             ("hole",),
             _ALL_SEAMS,
             2,
-            (
-                *(f"{tines}-tine pricking iron" if tines > 1 else "single-tine iron" for tines, _ in pocket.irons),
-                "mallet",
-            ),
+            ("pricking irons", "mallet"),
             f"Keep fingers below the top of the iron ({_CARE}).",
         ),
         Step(
             "sew",
             "Sew",
-            f"Two needles. The rings first: {ring.thread_mm:.0f} mm of thread each, from the hole beside the pocket seam round to it, "
-            f"two stitches over the start. Then the pocket seam, {pocket.thread_mm:.0f} mm, from mouth to mouth, the first and "
+            "Two needles. The rings first, each from the hole beside the pocket seam round to it, two stitches over the start. "
+            "Then the pocket seam, from mouth to mouth, the first and "
             "last two stitches doubled, the ends cut off on the back. Tamp the seams flat with a smooth hammer.",
             "front",
             ("stitch", "hole"),
@@ -239,22 +233,23 @@ def sentences(
     m: Mapping[str, float],
     s: Sizes,
     section: Section,
-    front: Piece,
     seams: Sequence[Seam],
 ) -> tuple[Sentence, ...]:
     """Return what is said of the draft: fit, bound, counts and warnings. `given` has None where the maker left a measure empty."""
     return (
         _side_fit(given, m, s),
         _bottom_fit(given, m),
-        said.goes_in(section, m["leather"], m["neutral"], 2 * s.half_seam),
+        *said.fits(section, m, 2 * s.half_seam),
         Sentence(
             "fit",
-            f"Overall {2 * s.wing:.2f} x {s.bottom:.2f} mm; the body is {2 * s.body:.2f} mm wide. The back is cut "
+            f"Overall {2 * s.wing:.2f} x {s.bottom:.2f} mm; the body is {2 * s.half:.2f} mm wide. The back is cut "
             f"{s.back_margin:.3g} mm larger all round, the mouth too.",
             2 * s.wing,
+            f"W + 2 (a + 2 gap + slot) = {m['width']:.1f} + 2 x ({m['side-allowance']:.1f} + 2 x {s.gap:.4g} + {s.slot_width:.4g}) = "
+            f"{2 * s.wing:.1f} mm",
         ),
         *said.counts(seams, m["pitch"]),
-        *_warnings(m, s, front),
+        *_warnings(m, s),
     )
 
 
@@ -284,21 +279,9 @@ def _bottom_fit(given: Mapping[str, float | None], m: Mapping[str, float]) -> Se
     return Sentence("fit", words, allowance, formula, "bottom-allowance")
 
 
-def _warnings(m: Mapping[str, float], s: Sizes, front: Piece) -> list[Sentence]:
-    found = [_near_holes(m, front), _thing_corner(m, s), _shallow_bottom(m), _margin_habit(m)]
+def _warnings(m: Mapping[str, float], s: Sizes) -> list[Sentence]:
+    found = [_thing_corner(m, s), _shallow_bottom(m), _margin_habit(m)]
     return [sentence for sentence in found if sentence is not None]
-
-
-def _near_holes(m: Mapping[str, float], front: Piece) -> Sentence | None:
-    """Holes of different lines: the right ring against the pocket seam; the left is its mirror."""
-    apart, _, _ = nearest_points(front.hole_points("pocket"), front.hole_points("ring-right"))
-    least = norms.LEAST_HOLE_DISTANCE.value * m["pitch"]
-    if apart >= least:
-        return None
-    advice = f"widen the slot gap to {2 * least:.1f} mm or shorten the pitch"
-    return Sentence(
-        "warning", f"Holes of a slot ring come within {apart:.1f} mm of the pocket seam's; {advice}.", apart
-    )
 
 
 def _thing_corner(m: Mapping[str, float], s: Sizes) -> Sentence | None:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from calibration.refusal import Refusal
 from server.geometry.build import polyline, unfold
@@ -16,6 +16,7 @@ from server.geometry.path import Path
 from server.leather import bend
 from server.leather.drafts import book_cover_words as words
 from server.leather.drafts import parts
+from server.leather.drafts.book_cover_sizes import LOOP_IN, Sizes
 from server.leather.measure import Given, chosen, complete
 from server.leather.pattern import Dimension, Measure, Pattern, Seam
 from server.leather.piece import Drawn, Piece
@@ -29,47 +30,6 @@ MEASURES: tuple[Measure, ...] = words.MEASURES
 PRESETS: tuple[Preset, ...] = words.PRESETS
 _MITRE = 1.5
 """Leather kept beyond a board's corner when the turn-in is mitred, in board and leather thicknesses; common practice, no source."""
-_LOOP_IN = 8.0
-"""mm from the fold to the row that holds the pen loop; common practice, no source."""
-
-
-@dataclass(frozen=True)
-class Sizes:
-    """The draft's own figures on the right half, mm; x is 0 on the spine's middle, y is 0 at the upper edge.
-
-    Attributes:
-        slip: whether it is slipped on.
-        spine: half the spine.
-        fold: middle of the spine to where the leather turns in: the first fold line, or a board's outer edge.
-        turn: leather the fold takes up; 0 for a case.
-        half: middle of the spine to the edge.
-        height: upper edge to lower edge.
-        margin: stitch line to edge.
-        gap: spine to board, for a case.
-        turn_in: fold to edge.
-        mitre: leather kept beyond a board's corner, for a case.
-        loop: length and half height of a pen loop's blank; zero for none.
-        tab: end of a pen loop's blank to its row.
-
-    """
-
-    slip: bool
-    spine: float
-    fold: float
-    turn: float
-    half: float
-    height: float
-    margin: float
-    gap: float
-    turn_in: float
-    mitre: float
-    loop: tuple[float, float]
-    tab: float
-
-    @property
-    def row(self) -> float:
-        """Middle of the spine to the row that holds the pen loop, on the turn-in."""
-        return self.fold + self.turn + _LOOP_IN
 
 
 def draft(values: Mapping[str, Given]) -> Pattern:
@@ -140,9 +100,9 @@ def _check_loop(m: Mapping[str, float], s: Sizes) -> None:
     if not least <= m["loop-height"] <= most:
         what = f"A pen loop {m['loop-height']:.4g} mm high does not suit this cover"
         raise Refusal(f"{what}; {least:.4g} to {most:.4g} mm does.", field="loop-height")
-    if s.slip and s.turn_in < _LOOP_IN + s.margin:
+    if s.slip and s.turn_in < LOOP_IN + s.margin:
         what = f"A pocket of {s.turn_in:.4g} mm has no room for the pen loop's row"
-        raise Refusal(f"{what}; {_LOOP_IN + s.margin:.4g} mm is the least.", field="turn-in")
+        raise Refusal(f"{what}; {LOOP_IN + s.margin:.4g} mm is the least.", field="turn-in")
 
 
 # ---- stitch lines

@@ -4,15 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from typing import TYPE_CHECKING
 
 from server.leather.drafts import parts, said, work
+from server.leather.drafts.book_cover_sizes import Sizes
 from server.leather.fit import Section, close_allowance
 from server.leather.pattern import Seam, Sentence, Step
 from server.leather.things import PAPERS, presets
-
-if TYPE_CHECKING:
-    from server.leather.drafts.book_cover import Sizes
 
 NAME = "book-cover"
 _m = parts.asker(NAME)
@@ -70,6 +67,7 @@ MEASURES = (
     parts.edge_margin(NAME, 3.5, (2.0, 10.0)),
     parts.pitch(NAME, 3.5),
     parts.neutral(NAME),
+    parts.stretch(NAME),
 )
 PRESETS = presets(PAPERS, "width", "height")
 SEAM_TITLES = {
@@ -142,17 +140,16 @@ def _loop_steps(s: Sizes, seams: Sequence[Seam]) -> list[Step]:
         ),
     ]
     if not s.slip:
-        text = f"Bend the loop round a rod of the pen's thickness and sew its ends together, {own[0].thread_mm:.0f} mm of thread."
+        text = "Bend the loop round a rod of the pen's thickness and sew its ends together."
         return [*found, work.sew("pen-loop", text, [seam.name for seam in own], 1, "sew-loop", "Sew the pen loop")]
     return [
         *found,
         work.prick("cover", "Prick its row on the right pocket.", rows[:1], 1, "prick-place", "Prick the loop's place"),
         work.sew(
             "cover",
-            f"Bend the loop, lay both ends on the flesh side of the row, the loop towards the fold, and sew with "
-            f"{rows[0].thread_mm:.0f} mm of thread.",
+            "Bend the loop, lay both ends on the flesh side of the row, the loop towards the fold, and sew them on.",
             ("loop",),
-            1,
+            3,
             "sew-loop",
             "Sew the pen loop",
         ),
@@ -186,7 +183,7 @@ def _slip_steps(s: Sizes, seams: Sequence[Seam]) -> list[Step]:
         ),
         work.sew(
             "cover",
-            f"Sew all four, their ends doubled: {work.thread_words(rows)}. Round and burnish the edges.",
+            "Sew all four, their ends doubled. Round and burnish the edges.",
             names,
             2,
         ),
@@ -251,7 +248,7 @@ def _slip(given: Mapping[str, float | None], m: Mapping[str, float], s: Sizes) -
         said.allowance(given, "turn-in", s.turn_in, "Pockets", "deep enough to hold a board", share),
         Sentence("fit", f"Over the spine lie {2 * s.spine:.1f} mm.", 2 * s.spine, spine),
         Sentence("bound", f"Each fold round a board takes {s.turn:.1f} mm.", s.turn, turn),
-        said.goes_in(section, m["leather"], m["neutral"], m["height"] + 2 * a),
+        *said.fits(section, m, m["height"] + 2 * a),
         Sentence("fit", f"Cut {2 * s.half:.1f} mm wide.", 2 * s.half, wide),
         Sentence("fit", f"Cut {s.height:.1f} mm high.", s.height, high),
     )

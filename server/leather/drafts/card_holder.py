@@ -7,7 +7,6 @@ that only two plies meet there. Pocket i: mouth = head + (i - 1) step, base = mo
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from calibration.refusal import Refusal
 from server.geometry.build import polyline, unfold
@@ -15,7 +14,8 @@ from server.geometry.fillet import rounded
 from server.geometry.path import Path
 from server.leather import norms
 from server.leather.drafts import card_holder_words as words
-from server.leather.drafts import parts
+from server.leather.drafts import held, parts
+from server.leather.drafts.card_holder_sizes import OVERLAP, Sizes
 from server.leather.fit import Section, close_allowance, seam_to_seam
 from server.leather.measure import Given, chosen, complete
 from server.leather.pattern import Dimension, Measure, Pattern, Seam
@@ -27,63 +27,6 @@ TITLE = "Card holder"
 SUMMARY = "A flat holder with stacked pockets for cards, and a pocket behind them if wished."
 MEASURES: tuple[Measure, ...] = words.MEASURES
 PRESETS = words.PRESETS
-_CLEAR = 1.5
-"""mm between a stem and the side seam; common practice, no source."""
-_OVERLAP = 4.0
-"""mm an arm reaches below the next pocket's mouth, which hides its end; common practice, no source."""
-
-
-@dataclass(frozen=True)
-class Sizes:
-    """The draft's own figures on the right half, mm; y is 0 at the top of the body and grows down.
-
-    Attributes:
-        half_seam: centre line to the side stitch line.
-        margin: stitch line to edge.
-        corner: radius of the stitch line's bottom corners.
-        mouths: top of the body to each pocket's mouth, from the rear one on.
-        depth: a pocket's mouth to its base.
-        step: from mouth to mouth.
-        top: where the outer seam ends.
-        pitch: wished for.
-        back: whether there is a pocket behind the body.
-
-    """
-
-    half_seam: float
-    margin: float
-    corner: float
-    mouths: tuple[float, ...]
-    depth: float
-    step: float
-    top: float
-    pitch: float
-    back: bool
-
-    @property
-    def half(self) -> float:
-        """Centre line to the side edge."""
-        return self.half_seam + self.margin
-
-    @property
-    def floor(self) -> float:
-        """Top of the body to the bottom stitch line."""
-        return self.mouths[-1] + self.depth
-
-    @property
-    def bottom(self) -> float:
-        """Top of the body to the bottom edge."""
-        return self.floor + self.margin
-
-    @property
-    def stem(self) -> float:
-        """Centre line to the side of a stem."""
-        return self.half_seam - _CLEAR
-
-    @property
-    def arm(self) -> float:
-        """Height of the arms."""
-        return self.step + _OVERLAP
 
 
 def draft(values: Mapping[str, Given]) -> Pattern:
@@ -122,27 +65,15 @@ def _sizes(m: Mapping[str, float]) -> Sizes:
 
 
 def _check(m: Mapping[str, float], s: Sizes) -> None:
-    if m["stands-out"] > 0.6 * m["height"]:
-        what = f"{m['stands-out']:.4g} mm of a card {m['height']:.4g} mm high is to stand out"
-        raise Refusal(
-            f"The cards would fall out: {what}; let at most {0.6 * m['height']:.4g} mm show.", field="stands-out"
-        )
-    short = Section("rectangle", m["width"], m["thickness"]).bound(m["leather"], m["neutral"]) - 2.0 * s.half_seam
-    if short > 0.0:
-        close = close_allowance(m["thickness"], m["leather"])
-        what = f"The cards cannot go in: the seams are {short:.1f} mm too near"
-        raise Refusal(f"{what}; a close fit has a side allowance of {close:.1f} mm.", field="side-allowance")
-    most = min(s.half_seam, s.depth)
-    if s.corner > most:
-        raise Refusal(
-            f"A corner radius of {s.corner:.4g} mm is too large; {most:.4g} mm is the most.", field="corner-radius"
-        )
+    held.check_stands_out(m, 0.6, "pockets")
+    held.check_girth(m, Section("rectangle", m["width"], m["thickness"]), 2.0 * s.half_seam)
+    held.check_corner(s.corner, min(s.half_seam, s.depth))
     if len(s.mouths) > 1:
         _check_steps(s)
 
 
 def _check_steps(s: Sizes) -> None:
-    least, most = 2.0 * s.margin, s.depth - _OVERLAP - s.margin
+    least, most = 2.0 * s.margin, s.depth - OVERLAP - s.margin
     if not least <= s.step <= most:
         what = f"A step of {s.step:.4g} mm does not suit pockets {s.depth:.4g} mm deep"
         raise Refusal(f"{what}; {least:.4g} to {max(most, least):.4g} mm does.", field="step")
@@ -156,7 +87,8 @@ def _check_steps(s: Sizes) -> None:
 
 def _base(s: Sizes, index: int) -> StitchLine:
     y = s.mouths[index] + s.depth
-    return symmetric_line(polyline([(0.0, y), (s.stem - s.margin, y)]), s.pitch, f"base-{index + 1}")
+    reach = min(s.stem - s.margin, s.half_seam - norms.LEAST_HOLE_DISTANCE.value * s.pitch)
+    return symmetric_line(polyline([(0.0, y), (reach, y)]), s.pitch, f"base-{index + 1}")
 
 
 def _seams(m: Mapping[str, float], s: Sizes, outer: StitchLine, bases: list[StitchLine]) -> tuple[Seam, ...]:

@@ -3,15 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import TYPE_CHECKING
 
 from server.leather.drafts import parts, said, work
+from server.leather.drafts.card_holder_sizes import Sizes
 from server.leather.fit import Section, close_allowance
 from server.leather.pattern import Seam, Sentence, Step
 from server.leather.things import CARDS, ID_1, presets
-
-if TYPE_CHECKING:
-    from server.leather.drafts.card_holder import Sizes
 
 NAME = "card-holder"
 _m = parts.asker(NAME)
@@ -45,6 +42,7 @@ MEASURES = (
     _m("corner-radius", "Corner radius", "Radius of the stitch line's two bottom corners.", (0, 40), 4.0),
     parts.pitch(NAME, 3.0),
     parts.neutral(NAME),
+    parts.stretch(NAME),
 )
 PRESETS = presets(CARDS[:2], "width", "height")
 
@@ -91,12 +89,13 @@ def _pocket(i: int, base: Seam) -> tuple[Step, Step]:
         "base of the stem, nothing else.",
         "body",
         (f"mouth-{i}",),
+        1 if i == 1 else 2,  # both ends of a mouth's line lie on the arms of the pocket before
     )
     base_step = work.step(
         f"base-{i}",
         f"Prick and sew the base of pocket {i}",
-        f"Prick {base.holes} holes {base.pitch_mm:.2f} mm apart along the light and sew them to the body with "
-        f"{base.thread_mm:.0f} mm of thread, both ends doubled.",
+        f"Prick {base.holes} holes {base.pitch_mm:.2f} mm apart along the light and sew them to the body, "
+        "both ends doubled.",
         "body",
         ("stitch", "hole"),
         (f"base-{i}",),
@@ -108,7 +107,7 @@ def _pocket(i: int, base: Seam) -> tuple[Step, Step]:
 
 
 def _close(s: Sizes, count: int, outer: Seam) -> list[Step]:
-    high = plies(s)
+    high = 2 + s.back  # an arm below the next mouth makes it a ply more for a few millimetres only
     found = [
         work.glue(
             f"place-{count}",
@@ -116,6 +115,7 @@ def _close(s: Sizes, count: int, outer: Seam) -> list[Step]:
             "Lay the front pocket with its mouth on the lit line, and glue its sides and bottom outside the stitch line.",
             "body",
             (f"mouth-{count}",),
+            1 if count == 1 else 2,
         )
     ]
     if s.back:
@@ -139,7 +139,7 @@ def _close(s: Sizes, count: int, outer: Seam) -> list[Step]:
         ),
         work.sew(
             "body",
-            f"Two needles, {outer.thread_mm:.0f} mm of thread; double the first and last two stitches and the one over the "
+            "Two needles; double the first and last two stitches and the one over the "
             "edge of each mouth. Sand the edges level, round and burnish them.",
             ("outer",),
             high,
@@ -165,7 +165,7 @@ def sentences(
         said.allowance(given, "side-allowance", m["side-allowance"], "Side allowance", rule, how),
         said.allowance(given, "bottom-allowance", m["bottom-allowance"], "Bottom allowance", rule, how),
         Sentence("fit", f"Seam to seam {2 * s.half_seam:.1f} mm.", 2 * s.half_seam, wide),
-        said.goes_in(Section("rectangle", m["width"], m["thickness"]), m["leather"], m["neutral"], 2 * s.half_seam),
+        *said.fits(Section("rectangle", m["width"], m["thickness"]), m, 2 * s.half_seam),
         said.deep_enough(inside, m["thickness"], m["leather"], m["neutral"], s.depth),
         Sentence("fit", f"Cut {2 * s.half:.1f} x {s.bottom:.1f} mm, {plies(s)} plies at the thickest.", s.bottom, high),
         *said.counts(seams, m["pitch"]),

@@ -6,15 +6,17 @@ The front is flat, or moulded over the thing: then the seam runs round the thing
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from calibration.refusal import Refusal
 from server.geometry.build import polyline, unfold
 from server.geometry.fillet import rounded
 from server.geometry.path import Path
+from server.leather import norms
 from server.leather.drafts import flap_pouch_words as words
-from server.leather.drafts import parts
-from server.leather.drafts.flap import KEYHOLE, Flap, bent, keyhole
+from server.leather.drafts import held, parts
+from server.leather.drafts.flap import KEYHOLE, bent, keyhole
+from server.leather.drafts.flap_pouch_sizes import Sizes
 from server.leather.fit import Section, moulded_blank
 from server.leather.measure import Given, chosen, complete
 from server.leather.pattern import Dimension, Measure, Pattern, Seam
@@ -34,51 +36,6 @@ _BEYOND = 12.0
 """mm a tongue goes on beyond its bridge; common practice, no source."""
 
 
-@dataclass(frozen=True)
-class Sizes:
-    """The draft's own figures on the right half, mm; y is 0 at the mouth, grows down and is negative on the flap.
-
-    Attributes:
-        half_seam: centre line to the side stitch line.
-        floor: mouth to the bottom stitch line.
-        corner: radius of the stitch line's bottom corners.
-        margin: stitch line to edge.
-        flap: the flap.
-        closure: mouth to the middle of the closure, on the front.
-        hole: diameter of the hole for a snap or stud.
-        bridge: half height of a tongue's bridge.
-        row: centre line to a bridge's row of stitches on the front; the bridge's own is one ply further out.
-        blank: half width and height of a moulded front's blank; zero for a flat one.
-
-    """
-
-    half_seam: float
-    floor: float
-    corner: float
-    margin: float
-    flap: Flap
-    closure: float
-    hole: float
-    bridge: float
-    row: float
-    blank: tuple[float, float]
-
-    @property
-    def half(self) -> float:
-        """Centre line to the side edge."""
-        return self.half_seam + self.margin
-
-    @property
-    def bottom(self) -> float:
-        """Mouth to the bottom edge."""
-        return self.floor + self.margin
-
-    @property
-    def moulded(self) -> bool:
-        """Whether the front is moulded."""
-        return self.blank[0] > 0.0
-
-
 def draft(values: Mapping[str, Given]) -> Pattern:
     """Draft a flap pouch from measures in mm; a measure that is left out or None takes its default or is derived.
 
@@ -91,7 +48,7 @@ def draft(values: Mapping[str, Given]) -> Pattern:
     section, closure = parts.section_of(MEASURES, m), chosen(MEASURES, m, "closure")
     s = _sizes(m, closure)
     _check(m, s, section, closure)
-    pocket = symmetric_line(parts.u_half(s.half_seam, s.floor, s.margin, s.corner), m["pitch"], "pocket")
+    pocket = symmetric_line(s.u(0.0, s.margin), m["pitch"], "pocket")
     rows = _rows(s, m) if closure == "tuck" else {}
     pieces = (_front(s, closure, pocket, rows), _back(s, closure, pocket), *_bridge(s, m, rows))
     seams = _seams(m, s, pocket, rows)
@@ -121,6 +78,7 @@ def _sizes(m: Mapping[str, float], closure: str) -> Sizes:
         bridge=m["bridge"] / 2.0,
         row=m["tongue"] / 2.0 + _PLAY,
         blank=_blank(m) if chosen(MEASURES, m, "front") == "moulded" else (0.0, 0.0),
+        thing=(m["width"] / 2.0, m["height"] - m["stands-out"]),
     )
 
 
@@ -138,15 +96,9 @@ def _blank(m: Mapping[str, float]) -> tuple[float, float]:
 
 
 def _check(m: Mapping[str, float], s: Sizes, section: Section, closure: str) -> None:
-    if m["stands-out"] > 0.5 * m["height"]:
-        what = f"{m['stands-out']:.4g} mm is to stand out of a height of {m['height']:.4g} mm"
-        raise Refusal(f"The pocket would hold too little: {what}; let at most half stand out.", field="stands-out")
+    held.check_stands_out(m, 0.5, "pocket")
     _check_room(m, s, section)
-    most = min(s.half_seam, s.floor - s.margin)
-    if s.corner > most:
-        raise Refusal(
-            f"A corner radius of {s.corner:.4g} mm is too large; {most:.4g} mm is the most.", field="corner-radius"
-        )
+    held.check_corner(s.corner, min(s.half_seam, s.floor - s.margin))
     _check_flap(s, closure)
     if closure == "tuck":
         _check_tongue(m, s)
@@ -160,13 +112,7 @@ def _check_room(m: Mapping[str, float], s: Sizes, section: Section) -> None:
                 what = f"A moulded front needs one ply and 1 mm beside the thing, but has {m[name]:.4g} mm"
                 raise Refusal(f"{what}; {least:.4g} mm is the least.", field=name)
         return
-    short = section.bound(m["leather"], m["neutral"]) - 2.0 * s.half_seam
-    if short > 0.0:
-        what = f"The thing cannot go in: its girth needs {short:.1f} mm more from seam to seam"
-        raise Refusal(
-            f"{what}; make the side allowance at least {m['side-allowance'] + short / 2:.1f} mm.",
-            field="side-allowance",
-        )
+    held.check_girth(m, section, 2.0 * s.half_seam)
 
 
 def _check_flap(s: Sizes, closure: str) -> None:
@@ -240,6 +186,7 @@ def _front(s: Sizes, closure: str, pocket: StitchLine, rows: Mapping[str, Stitch
         *(() if s.moulded else (Drawn("stitch", pocket.path, "pocket"),)),
         *(Drawn("stitch", line.path, name) for name, line in on_front.items()),
         *(() if closure == "tuck" else (Drawn("slot", parts.circle(0.0, s.closure, s.hole), "closure"),)),
+        *((Drawn("mark", s.face, "thing"),) if s.moulded else ()),
         parts.centre(0.0, s.blank[1] or s.bottom),
         parts.grain(s.half_seam * 0.6, s.floor * 0.35, s.floor * 0.8),
     )
@@ -259,7 +206,7 @@ def _front_outline(s: Sizes) -> Path:
 def _back(s: Sizes, closure: str, pocket: StitchLine) -> Piece:
     side = s.flap.side()
     low = rounded([side.end, (s.half, s.bottom), (0.0, s.bottom)], [0.0, s.corner + s.margin, 0.0])
-    glue = parts.u_half(s.half_seam - 1.0, s.floor - 1.0, 0.0, max(s.corner - 1.0, 0.0))
+    glue = s.u(norms.GLUE_REACH.value, 0.0)
     size = parts.label_size(s.half_seam, s.floor)
     drawn = (
         Drawn("cut", unfold(Path((*side.segments, *low.segments)), closed=True), "outline"),

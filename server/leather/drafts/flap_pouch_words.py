@@ -3,15 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import TYPE_CHECKING
 
 from server.leather.drafts import parts, said, work
+from server.leather.drafts.flap_pouch_sizes import Sizes
 from server.leather.fit import Section, close_allowance, easy_allowance, side_allowance
 from server.leather.pattern import Seam, Sentence, Step
 from server.leather.things import Preset
-
-if TYPE_CHECKING:
-    from server.leather.drafts.flap_pouch import Sizes
 
 NAME = "flap-pouch"
 _m = parts.asker(NAME)
@@ -68,12 +65,12 @@ MEASURES = (
     parts.pitch(NAME, 4.0),
     *parts.section(NAME),
     parts.neutral(NAME),
-    parts.measure(
-        NAME, "stretch", "Stretch",
-        "How much the leather gives when it is moulded wet, measured on a strip; the blank is cut so much smaller.",
-        (0, 30), 0.0, "none until a strip has been measured; " + parts.PRACTICE, "percent",
+    parts.stretch(
+        NAME,
+        "How much the leather gives, measured on a strip: a moulded front's blank is cut so much smaller, a flat one's fit is told "
+        "for when it has given. 0 until one was measured.",
     ),
-)  # fmt: skip
+)
 PRESETS: tuple[Preset, ...] = ()
 ROW_TITLES = {
     "bridge-right": "Bridge, right row",
@@ -155,9 +152,9 @@ def _closure(s: Sizes, closure: str, seams: Sequence[Seam]) -> list[Step]:
             ),
             work.sew(
                 "front",
-                f"Sew the bridge to the front, hole to hole, so that it stands one ply high: {work.thread_words(rows)}.",
+                "Sew the bridge to the front, hole to hole, so that it stands one ply high.",
                 [row.name for row in rows],
-                1,
+                2,
                 "sew-bridge",
                 "Sew the bridge",
             ),
@@ -195,10 +192,10 @@ def _close(m: Mapping[str, float], s: Sizes, pocket: Seam) -> list[Step]:
                 "mould",
                 "Mould the front",
                 "Wrap the thing in film or use a block of its size. Soak the front in lukewarm water, press it over the thing with the lit "
-                "centre line on the middle and the mouth flush, work the foot flat with a bone folder, and let it dry for a day.",
+                "lines on its middle and its edges and the mouth flush, work the foot flat with a bone folder, and let it dry for a day.",
                 "front",
                 ("mark",),
-                ("centre",),
+                ("centre", "thing"),
                 1,
                 ("water", "bone folder", "block", "clamps"),
                 work.EYES,
@@ -230,7 +227,7 @@ def _close(m: Mapping[str, float], s: Sizes, pocket: Seam) -> list[Step]:
         ),
         work.sew(
             piece,
-            f"Two needles, {pocket.thread_mm:.0f} mm of thread, from mouth to mouth, the first and last two stitches doubled. Tamp flat, "
+            "Two needles, from mouth to mouth, the first and last two stitches doubled. Tamp flat, "
             "round and burnish the edges.",
             ("pocket",),
             2,
@@ -288,7 +285,7 @@ def _room(m: Mapping[str, float], s: Sizes, section: Section) -> tuple[Sentence,
     inside = m["height"] - m["stands-out"]
     if not s.moulded:
         return (
-            said.goes_in(section, m["leather"], m["neutral"], 2 * s.half_seam),
+            *said.fits(section, m, 2 * s.half_seam),
             said.deep_enough(inside, m["thickness"], m["leather"], m["neutral"], s.floor),
         )
     ply, reach, stretch = m["leather"], m["side-allowance"] - m["leather"], 1 + m["stretch"] / 100

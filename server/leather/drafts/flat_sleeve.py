@@ -6,7 +6,6 @@ Half seam = W / 2 + a with a close allowance a = T / 2 + t; floor = (height - st
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from calibration.refusal import Refusal
 from server.geometry.build import chain, unfold
@@ -14,7 +13,8 @@ from server.geometry.fillet import rounded, scoop
 from server.geometry.path import Path
 from server.leather import norms
 from server.leather.drafts import flat_sleeve_words as words
-from server.leather.drafts import parts
+from server.leather.drafts import held, parts
+from server.leather.drafts.flat_sleeve_sizes import Sizes
 from server.leather.fit import Section, close_allowance, seam_to_seam
 from server.leather.measure import Given, complete
 from server.leather.pattern import Dimension, Measure, Pattern
@@ -31,40 +31,6 @@ _NOTCH_LIP = 3.0
 """mm: radius with which the notch runs out into the mouth; common practice, no source."""
 
 
-@dataclass(frozen=True)
-class Sizes:
-    """The draft's own figures on the right half, mm; y is 0 at the mouth and grows down.
-
-    Attributes:
-        half_seam: centre line to the side stitch line.
-        floor: mouth to the bottom stitch line.
-        corner: radius of the stitch line's bottom corners.
-        margin: stitch line to edge.
-        notch: half the width of the thumb notch; 0 for none.
-        notch_depth: mm.
-        back_margin: how much the back is cut over-size at the sides and the bottom.
-
-    """
-
-    half_seam: float
-    floor: float
-    corner: float
-    margin: float
-    notch: float
-    notch_depth: float
-    back_margin: float
-
-    @property
-    def half(self) -> float:
-        """Centre line to the side edge."""
-        return self.half_seam + self.margin
-
-    @property
-    def bottom(self) -> float:
-        """Mouth to the bottom edge."""
-        return self.floor + self.margin
-
-
 def draft(values: Mapping[str, Given]) -> Pattern:
     """Draft a flat sleeve from measures in mm; a measure that is left out or None takes its default or is derived.
 
@@ -75,12 +41,12 @@ def draft(values: Mapping[str, Given]) -> Pattern:
     given = complete(values, MEASURES)
     close = close_allowance(given["thickness"] or 0.0, given["leather"] or 0.0)
     m = parts.filled(given, {"side-allowance": close, "bottom-allowance": close})
-    s = _sizes(m)
-    _check(m, s)
-    line = symmetric_line(parts.u_half(s.half_seam, s.floor, s.margin, s.corner), m["pitch"], "pocket")
+    section, s = parts.section_of(MEASURES, m), _sizes(m)
+    _check(m, s, section)
+    line = symmetric_line(s.u(0.0, s.margin), m["pitch"], "pocket")
     pieces = (_front(s, line), _back(s))
     seams = (parts.seam(line, "pocket", "Pocket seam", "front", PLIES, PLIES * m["leather"]),)
-    sentences = words.sentences(given, m, s, seams)
+    sentences = words.sentences(given, m, s, section, seams)
     return Pattern(NAME, TITLE, m, pieces, seams, words.steps(m, seams[0]), sentences, _dimensions(s))
 
 
@@ -96,21 +62,10 @@ def _sizes(m: Mapping[str, float]) -> Sizes:
     )
 
 
-def _check(m: Mapping[str, float], s: Sizes) -> None:
-    if m["stands-out"] > 0.75 * m["height"]:
-        what = f"{m['stands-out']:.4g} mm is to stand out of a height of {m['height']:.4g} mm"
-        raise Refusal(
-            f"The sleeve would hold too little: {what}; let at most three quarters stand out.", field="stands-out"
-        )
-    short = Section("rectangle", m["width"], m["thickness"]).bound(m["leather"], m["neutral"]) - 2.0 * s.half_seam
-    if short > 0.0:
-        close = close_allowance(m["thickness"], m["leather"])
-        what = f"The thing cannot go in: the seams are {short:.1f} mm too near"
-        raise Refusal(f"{what}; a close fit has a side allowance of {close:.1f} mm.", field="side-allowance")
-    most = min(s.half_seam, s.floor - s.margin)
-    if s.corner > most:
-        what = f"A corner radius of {s.corner:.4g} mm is too large for this sleeve"
-        raise Refusal(f"{what}; {most:.4g} mm is the most.", field="corner-radius")
+def _check(m: Mapping[str, float], s: Sizes, section: Section) -> None:
+    held.check_stands_out(m, 0.75, "sleeve")
+    held.check_girth(m, section, 2.0 * s.half_seam)
+    held.check_corner(s.corner, min(s.half_seam, s.floor - s.margin))
     if s.notch > 0.0:
         _check_notch(s)
 
@@ -144,11 +99,6 @@ def _front_half(s: Sizes) -> Path:
     return Path((*chain((0.0, s.notch_depth), arcs, start).segments, *rest.segments))
 
 
-def _edge_half(s: Sizes, inside: float) -> Path:
-    """The right half of the U `inside` mm within the stitch line (negative: outside), from the bottom centre to the mouth."""
-    return parts.u_half(s.half_seam - inside, s.floor - inside, 0.0, s.corner - inside)
-
-
 def _marks(s: Sizes, top: float) -> tuple[tuple[Drawn, ...], float]:
     size = parts.label_size(s.half_seam, s.floor)
     x = s.half_seam / 2.0
@@ -169,8 +119,8 @@ def _back(s: Sizes) -> Piece:
     outline = parts.box_half(grown, 0.0, low, parts.lip(s.margin), s.corner + s.margin + s.back_margin)
     drawn = (
         Drawn("cut", unfold(outline, closed=True), "outline"),
-        Drawn("mark", unfold(_edge_half(s, -s.margin)), "trim"),
-        Drawn("mark", unfold(_edge_half(s, norms.GLUE_REACH.value)), "glue-edge"),
+        Drawn("mark", unfold(s.u(-s.margin, 0.0)), "trim"),
+        Drawn("mark", unfold(s.u(norms.GLUE_REACH.value, 0.0)), "glue-edge"),
         *marks,
     )
     return Piece("back", "Back", drawn, (), parts.labels("Back", -s.half_seam / 2.0, s.floor * 0.5, size))

@@ -3,15 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import TYPE_CHECKING
 
 from server.leather.drafts import parts, said, work
+from server.leather.drafts.flat_sleeve_sizes import Sizes
 from server.leather.fit import Section, close_allowance
 from server.leather.pattern import Seam, Sentence, Step
 from server.leather.things import CARDS, ID_1, NOTES, PAPERS, presets
-
-if TYPE_CHECKING:
-    from server.leather.drafts.flat_sleeve import Sizes
 
 NAME = "flat-sleeve"
 _m = parts.asker(NAME)
@@ -45,7 +42,9 @@ MEASURES = (
     _m("bottom-allowance", "Bottom allowance", "Added below the thing. Left empty: as the side.", (0, 60), None),
     _m("corner-radius", "Corner radius", "Radius of the stitch line's two bottom corners.", (0, 100), 3.0),
     parts.pitch(NAME, 3.0),
+    *parts.section(NAME, 1.0),
     parts.neutral(NAME),
+    parts.stretch(NAME),
     parts.over_size(NAME, 6.0, "How much larger the back is cut at the sides and the bottom; trimmed when glued."),
 )
 PRESETS = presets((*CARDS, *PAPERS, *NOTES), "width", "height")
@@ -89,7 +88,7 @@ def steps(m: Mapping[str, float], seam: Seam) -> tuple[Step, ...]:
         ),
         work.sew(
             "front",
-            f"Two needles, {seam.thread_mm:.0f} mm of thread. From mouth to mouth, the first and last two stitches doubled; the "
+            "Two needles. From mouth to mouth, the first and last two stitches doubled; the "
             "ends cut off on the back. Tamp the seam flat, round and burnish the edges.",
             ("pocket",),
             2,
@@ -98,7 +97,7 @@ def steps(m: Mapping[str, float], seam: Seam) -> tuple[Step, ...]:
 
 
 def sentences(
-    given: Mapping[str, float | None], m: Mapping[str, float], s: Sizes, seams: Sequence[Seam]
+    given: Mapping[str, float | None], m: Mapping[str, float], s: Sizes, section: Section, seams: Sequence[Seam]
 ) -> tuple[Sentence, ...]:
     """Return what is said of the draft."""
     close = close_allowance(m["thickness"], m["leather"])
@@ -111,7 +110,7 @@ def sentences(
         said.allowance(given, "side-allowance", m["side-allowance"], "Side allowance", rule, how),
         said.allowance(given, "bottom-allowance", m["bottom-allowance"], "Bottom allowance", rule, how),
         Sentence("fit", f"Seam to seam {2 * s.half_seam:.1f} mm.", 2 * s.half_seam, wide),
-        said.goes_in(Section("rectangle", m["width"], m["thickness"]), m["leather"], m["neutral"], 2 * s.half_seam),
+        *said.fits(section, m, 2 * s.half_seam),
         said.deep_enough(inside, m["thickness"], m["leather"], m["neutral"], s.floor),
         Sentence("fit", f"Cut {2 * s.half:.1f} x {s.bottom:.1f} mm; the back larger at three sides.", 2 * s.half, cut),
         *said.counts(seams, m["pitch"]),

@@ -9,14 +9,15 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from calibration.refusal import Refusal
 from server.geometry.build import polyline, unfold
 from server.leather import bend
 from server.leather.drafts import gusset_pouch_words as words
-from server.leather.drafts import parts
+from server.leather.drafts import held, parts
+from server.leather.drafts.gusset_pouch_sizes import Sizes
 from server.leather.measure import Given, complete
+from server.leather.norms import LEAST_HOLE_DISTANCE
 from server.leather.pattern import Dimension, Measure, Pattern, Seam
 from server.leather.piece import Drawn, Hole, Piece
 from server.leather.stitch import StitchLine, symmetric_line
@@ -27,52 +28,6 @@ TITLE = "Pouch with gusset"
 SUMMARY = "A deep pouch: front and back panels joined by one strip round the sides and the bottom."
 MEASURES: tuple[Measure, ...] = words.MEASURES
 PRESETS: tuple[Preset, ...] = ()
-_LEAST_CORNER = 3.0
-"""mm: the least inside radius a strip is bent to; common practice, no source."""
-
-
-@dataclass(frozen=True)
-class Sizes:
-    """The draft's own figures, mm; of a panel y is 0 at the mouth and grows down.
-
-    Attributes:
-        half: centre line to a panel's side edge.
-        bottom: mouth to a panel's bottom edge.
-        corner: radius of a panel's bottom corners, at the edge.
-        margin: stitch line to edge.
-        wall: a panel's edge to the neutral line of the strip's wall.
-        flange: a panel's edge to the outside of that wall.
-        bend: leather each of the strip's long folds takes up.
-        half_strip: centre line of the strip to its edge.
-
-    """
-
-    half: float
-    bottom: float
-    corner: float
-    margin: float
-    wall: float
-    flange: float
-    bend: float
-    half_strip: float
-
-    @property
-    def base(self) -> float:
-        """Half the straight bottom."""
-        return self.half - self.corner
-
-    @property
-    def side(self) -> float:
-        """The straight side, from the mouth to the corner."""
-        return self.bottom - self.corner
-
-    def round(self, inside: float) -> float:
-        """Return the length of one corner on the line `inside` mm within the edge."""
-        return math.pi / 2.0 * (self.corner - inside)
-
-    def way(self, inside: float) -> float:
-        """Return the way round, mouth to mouth, on that line: W + 2 H - 4 r + pi (r - s)."""
-        return 2.0 * (self.base + self.round(inside) + self.side)
 
 
 def draft(values: Mapping[str, Given]) -> Pattern:
@@ -83,14 +38,14 @@ def draft(values: Mapping[str, Given]) -> Pattern:
 
     """
     given = complete(values, MEASURES)
-    m = parts.filled(given, {"flange": 2.0 * (given["edge-margin"] or 0.0)})
-    s = _sizes(m)
+    m = parts.filled(given, {"flange": words.flange(given["edge-margin"] or 0.0)})
+    section, s = parts.section_of(MEASURES, m), _sizes(m)
     _check(m, s)
     panel = _panel_line(s, m["pitch"])
     lines = _lines(s, panel)
     pieces = (_panel(s, "front", "Front", lines), _panel(s, "back", "Back", lines), _strip(s, lines))
     seams = _seams(m, lines)
-    sentences = words.sentences(given, m, s, seams)
+    sentences = words.sentences(given, m, s, section, seams)
     return Pattern(NAME, TITLE, m, pieces, seams, words.steps(s, seams), sentences, _dimensions(s))
 
 
@@ -111,21 +66,21 @@ def _sizes(m: Mapping[str, float]) -> Sizes:
 
 
 def _check(m: Mapping[str, float], s: Sizes) -> None:
-    if m["stands-out"] > 0.75 * m["height"]:
-        what = f"{m['stands-out']:.4g} mm is to stand out of a height of {m['height']:.4g} mm"
-        raise Refusal(f"The pouch would hold too little: {what}; let less stand out.", field="stands-out")
+    held.check_stands_out(m, 0.75, "pouch")
     if s.flange < s.margin + 1.0:
         what = f"A flange of {s.flange:.4g} mm does not hold a stitch line {s.margin:.4g} mm from the edge"
         raise Refusal(f"{what}; {s.margin + 1.0:.4g} mm is the least.", field="flange")
     if m["thickness"] + 2.0 * m["clearance"] < 2.0 * m["leather"] + 1.0:
         what = f"A thing {m['thickness']:.4g} mm thick needs no gusset in leather of {m['leather']:.4g} mm"
         raise Refusal(f"{what}; take a flat pouch or thinner leather.", field="thickness")
-    least = s.flange + m["leather"] + _LEAST_CORNER
+    share = LEAST_HOLE_DISTANCE.value
+    least = (s.wall - share * s.margin) / (1.0 - share)  # below it the strip's holes crowd in the corners
     most = min(s.half, s.bottom - s.margin)
     if not least <= s.corner <= most:
         what = f"A corner radius of {s.corner:.4g} mm does not let the strip round"
         raise Refusal(
-            f"{what}; {least:.4g} mm is the least, {max(most, least):.4g} mm the most.", field="corner-radius"
+            f"{what}; {math.ceil(10 * least) / 10:.4g} mm is the least, {max(most, least):.4g} mm the most.",
+            field="corner-radius",
         )
 
 
@@ -161,11 +116,16 @@ def _lines(s: Sizes, panel: StitchLine) -> dict[str, StitchLine]:
 
 def _seams(m: Mapping[str, float], lines: Mapping[str, StitchLine]) -> tuple[Seam, ...]:
     stack = 2.0 * m["leather"]
+    shorter = lines["strip-front"].path.length - lines["front"].path.length
     return (
         parts.seam(lines["front"], "front", "Front seam", "front", 2, stack),
-        parts.seam(lines["strip-front"], "strip-front", "Strip's front row", "gusset", 2, stack, mate="front"),
+        parts.seam(
+            lines["strip-front"], "strip-front", "Strip's front row", "gusset", 2, stack, mate="front", eased=shorter
+        ),
         parts.seam(lines["back"], "back", "Back seam", "back", 2, stack),
-        parts.seam(lines["strip-back"], "strip-back", "Strip's back row", "gusset", 2, stack, mate="back"),
+        parts.seam(
+            lines["strip-back"], "strip-back", "Strip's back row", "gusset", 2, stack, mate="back", eased=shorter
+        ),
     )
 
 
@@ -199,12 +159,19 @@ def _strip(s: Sizes, lines: Mapping[str, StitchLine]) -> Piece:
         Drawn("fold", right, "fold-right"),
         Drawn("fold", right.mirrored(), "fold-left"),
         *(Drawn("mark", polyline([(-fold, y), (fold, y)]), f"corner-{i}") for i, y in enumerate(turns, 1)),
+        *_bottom(s, middle),
         parts.centre(0.0, length),
         parts.grain(fold * 0.5, s.side * 0.3, s.side * 0.7),
     )
     holes = (*lines["strip-front"].holes, *lines["strip-back"].holes)
     size = parts.label_size(fold * 1.5, s.side)
     return Piece("gusset", "Gusset", drawn, holes, parts.labels("Gusset", -fold * 0.5, s.side * 0.4, size))
+
+
+def _bottom(s: Sizes, middle: float) -> tuple[Drawn, Drawn]:
+    """Ticks at the strip's edges that come to lie on the panels' centre lines."""
+    right = polyline([(s.half_strip - s.margin + 1.0, middle), (s.half_strip, middle)])
+    return Drawn("mark", right, "bottom-right"), Drawn("mark", right.mirrored(), "bottom-left")
 
 
 def _dimensions(s: Sizes) -> tuple[Dimension, ...]:

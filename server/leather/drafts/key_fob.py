@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from calibration.refusal import Refusal
 from server.geometry.build import polyline, unfold
@@ -16,7 +15,8 @@ from server.geometry.path import Path
 from server.leather import bend
 from server.leather.drafts import key_fob_words as words
 from server.leather.drafts import parts
-from server.leather.drafts.tips import flipped, tip_end, tip_path
+from server.leather.drafts.key_fob_sizes import Sizes
+from server.leather.drafts.tips import flipped, tip, tip_path
 from server.leather.measure import Given, chosen, complete
 from server.leather.pattern import Dimension, Measure, Pattern
 from server.leather.piece import Drawn, Piece
@@ -31,68 +31,6 @@ PRESETS: tuple[Preset, ...] = ()
 PLIES = 2
 _SLOPE = 2.0
 """How much longer the shoulder is than it steps in; common practice, no source."""
-
-
-@dataclass(frozen=True)
-class Sizes:
-    """The draft's own figures, mm; y is 0 at the front paddle's tip and grows through the loop to the back paddle's tip.
-
-    Attributes:
-        half: centre line to a paddle's side.
-        neck: centre line to the neck's side.
-        straight: tip to the beginning of the loop.
-        loop: leather that the loop takes up.
-        shoulder: height of the shoulder between neck and paddle.
-        neck_length: from the loop to the shoulder.
-        tip: kind of tip.
-        margin: stitch line to edge.
-
-    """
-
-    half: float
-    neck: float
-    straight: float
-    loop: float
-    shoulder: float
-    neck_length: float
-    tip: str
-    margin: float
-
-    @property
-    def middle(self) -> float:
-        """Tip to the middle of the loop."""
-        return self.straight + self.loop / 2.0
-
-    @property
-    def blank(self) -> float:
-        """Tip to tip."""
-        return 2.0 * self.middle
-
-    @property
-    def tip_height(self) -> float:
-        """Height of the tip."""
-        return tip_end(self.tip, self.half, 0.0)
-
-    @property
-    def side_top(self) -> float:
-        """Of the back paddle: where the shoulder ends and its side begins."""
-        return self.straight + self.loop + self.neck_length + self.shoulder
-
-    @property
-    def swell(self) -> float:
-        """How far the shoulder's curves reach beyond its two ends, along neck and side."""
-        room = min(self.neck_length + self.loop / 2.0, max(self.side_end - self.side_top, 0.0))
-        return min(0.45 * math.hypot(self.half - self.neck, self.shoulder), 0.95 * room)
-
-    @property
-    def seam_top(self) -> float:
-        """Of the back paddle: where the seam crosses it, below the shoulder and its curve."""
-        return self.side_top + max(self.margin, self.swell)
-
-    @property
-    def side_end(self) -> float:
-        """Of the back paddle: where its side ends and the tip begins."""
-        return self.blank - self.tip_height
 
 
 def draft(values: Mapping[str, Given]) -> Pattern:
@@ -171,8 +109,11 @@ def _seam_half(s: Sizes) -> Path:
     """The right half of the ring on the front paddle, from its tip end (top centre) to below the shoulder."""
     inside, top = s.half - s.margin, s.seam_top
     corner = min(3.0, inside / 2.0)
-    across = rounded([(0.0, top), (inside, top), (inside, s.side_end)], [0.0, corner, 0.0], field="length")
-    tail = tip_path(s.tip, s.half, s.side_end, s.side_end, s.margin)
+    low = min(
+        s.side_end, tip(s.tip, s.half, s.side_end, s.margin)[0].start[1]
+    )  # a square tip's inset corner begins higher
+    across = rounded([(0.0, top), (inside, top), (inside, low)], [0.0, corner, 0.0], field="length")
+    tail = tip_path(s.tip, s.half, low, s.side_end, s.margin)
     return flipped(Path((*across.segments, *tail.segments)), s.middle).reversed()
 
 

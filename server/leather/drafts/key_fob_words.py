@@ -3,14 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import TYPE_CHECKING
 
 from server.leather.drafts import parts, said, work
+from server.leather.drafts.key_fob_sizes import Sizes
 from server.leather.drafts.tips import TIPS
+from server.leather.fit import fit_word
 from server.leather.pattern import Seam, Sentence, Step
-
-if TYPE_CHECKING:
-    from server.leather.drafts.key_fob import Sizes
 
 NAME = "key-fob"
 _m = parts.asker(NAME)
@@ -71,8 +69,7 @@ def steps(m: Mapping[str, float], seam: Seam) -> tuple[Step, ...]:
         ),
         work.sew(
             "fob",
-            f"Two needles, {seam.thread_mm:.0f} mm of thread, once round, two stitches over the start. Sand the edges level, round "
-            "and burnish them.",
+            "Two needles, once round, two stitches over the start. Sand the edges level, round and burnish them.",
             ("paddle",),
             2,
         ),
@@ -88,6 +85,9 @@ def sentences(m: Mapping[str, float], s: Sizes, seams: Sequence[Seam]) -> tuple[
         Sentence("fit", f"The blank is {s.blank:.1f} mm long and {2 * s.half:.1f} mm wide.", s.blank, blank),
         Sentence("bound", f"The loop round the wire takes up {s.loop:.1f} mm.", s.loop, loop),
     ]
+    spare = m["ring"] - 2 * s.neck
+    words = f"{fit_word(spare, s.neck).capitalize()}: a neck {2 * s.neck:.1f} mm wide has {spare:.1f} mm to spare in the ring."
+    found.append(Sentence("bound", words, spare, f"ring - neck = {m['ring']:.1f} - {2 * s.neck:.1f} = {spare:.1f} mm"))
     most = _EASY_NECK * m["ring"]
     if 2 * s.neck > most:
         words = f"A neck {2 * s.neck:.1f} mm wide cups in a ring of {m['ring']:.1f} mm; up to {most:.1f} mm lies flat."

@@ -25,6 +25,7 @@ from server.leather.thread import saddle_stitch
 PRACTICE = "common practice, no source"
 EXAMPLE = "the practice workshop's own thing"
 _LIP = 3.0
+_GIVES = "How much the leather gives in use, measured on a strip: the fit is also told for when it has. 0 until one was measured."
 
 _ROUND = 0.02
 """A section counts as round when width and thickness differ by no more than this share."""
@@ -86,29 +87,39 @@ def neutral(family: str) -> Measure:
     return measure(family, "neutral", "Neutral axis K", meaning, (0.0, 1.0), norm.value, norm.reference, "ratio")
 
 
-def section(family: str) -> tuple[Measure, Measure]:
-    """Return the shape of the thing's section and the radius of its corners."""
+def stretch(family: str, meaning: str = _GIVES) -> Measure:
+    """Return how much the leather stretches, as a strip of it showed."""
+    reference = "none until a strip has been measured; " + PRACTICE
+    return measure(family, "stretch", "Stretch", meaning, (0.0, 30.0), 0.0, reference, "percent")
+
+
+def section(family: str, radius: float = 3.0, default: int = 0, thing: str = "thing") -> tuple[Measure, Measure]:
+    """Return the shape of the thing's section and the radius of its corners; `default` is a place in the shapes."""
     shapes = (
         ("rectangle", "Rectangle"),
         ("rounded", "Rounded rectangle"),
         ("ellipse", "Ellipse"),
         ("round", "Round"),
     )
-    radius = "Radius of the thing's corners, where its section is a rounded rectangle."
+    corners = f"Radius of the {thing}'s corners, where its section is a rounded rectangle."
     return (
-        choice(family, "section", "Section", "The shape of the thing cut across: it sets the girth.", shapes),
-        measure(family, "section-radius", "Section radius", radius, (0.0, 60.0), 3.0),
+        choice(
+            family, "section", "Section", f"The shape of the {thing} cut across: it sets the girth.", shapes, default
+        ),
+        measure(family, "section-radius", "Section radius", corners, (0.0, 60.0), radius),
     )
 
 
-def section_of(measures: Sequence[Measure], m: Mapping[str, float]) -> Section:
-    """Return the thing's section from the completed measures of a family that asks for it.
+def section_of(
+    measures: Sequence[Measure], m: Mapping[str, float], across: str = "width", deep: str = "thickness"
+) -> Section:
+    """Return the thing's section from the completed measures of a family that asks for it, under these two names.
 
     Raises:
         Refusal: a round thing that is not as thick as wide, or corners rounder than the section.
 
     """
-    shape, width, thickness = chosen(measures, m, "section"), m["width"], m["thickness"]
+    shape, width, thickness = chosen(measures, m, "section"), m[across], m[deep]
     if shape == "round" and abs(width - thickness) > _ROUND * width:
         what = f"A round thing is as thick as it is wide, but it is {width:.4g} wide and {thickness:.4g} mm thick"
         raise Refusal(f"{what}; give its diameter for both, or call it an ellipse.", field="section")
@@ -198,15 +209,17 @@ def facing(line: StitchLine) -> StitchLine:
 # ---- seams
 
 
-def seam(line: StitchLine, name: str, title: str, piece: str, plies: int, stack: float, *, mate: str = "") -> Seam:
-    """Return the numbers of a seam through `stack` mm of `plies` plies; a mate takes no thread of its own."""
+def seam(
+    line: StitchLine, name: str, title: str, piece: str, plies: int, stack: float, *, mate: str = "", eased: float = 0.0
+) -> Seam:
+    """Return the numbers of a seam through `stack` mm of `plies` plies; a mate takes no thread, and may be `eased` mm longer."""
     closed = line.path.closed
     back = int(norms.BACK_STITCHES.value) * (1 if closed else 2)
     thread = 0.0 if mate else saddle_stitch(line.stitches, line.pitch, stack, back, norms.THREAD_TAIL.value)
     strikes = plan(line)
     return Seam(
         name, title, piece, closed, len(line.holes), line.stitches, line.pitch, line.path.length, plies, thread,
-        len(strikes), irons_used(strikes), mate,
+        len(strikes), irons_used(strikes), mate, stack, eased,
     )  # fmt: skip
 
 

@@ -8,13 +8,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from calibration.refusal import Refusal
 from server.geometry.build import polyline, unfold
 from server.leather import norms
-from server.leather.drafts import parts
+from server.leather.drafts import held, parts
 from server.leather.drafts import round_case_words as words
+from server.leather.drafts.round_case_sizes import Can
 from server.leather.measure import Given, chosen, complete
 from server.leather.pattern import Dimension, Measure, Pattern, Seam
 from server.leather.piece import Drawn, Hole, Piece
@@ -27,57 +27,6 @@ SUMMARY = "A tube on a round base for a flask, a lens or cells, with a cap if wi
 MEASURES: tuple[Measure, ...] = words.MEASURES
 PRESETS: tuple[Preset, ...] = words.PRESETS
 _LEAST_HOLES = 8
-
-
-@dataclass(frozen=True)
-class Can:
-    """A tube and the disc that closes it, mm.
-
-    Attributes:
-        name: "tube" or "cap".
-        disc: name of its disc.
-        inside: inside diameter.
-        height: inside height, the tube's own height.
-        leather: thickness of a ply.
-        neutral: K.
-        margin: hole to edge, on tube and disc.
-        pitch: wished for.
-
-    """
-
-    name: str
-    disc: str
-    inside: float
-    height: float
-    leather: float
-    neutral: float
-    margin: float
-    pitch: float
-
-    @property
-    def around(self) -> float:
-        """Width of the tube's blank, its edges butted: the way round at the neutral axis."""
-        return math.pi * (self.inside + 2.0 * self.neutral * self.leather)
-
-    @property
-    def outside(self) -> float:
-        """Outside diameter, and diameter of the disc."""
-        return self.inside + 2.0 * self.leather
-
-    @property
-    def holes(self) -> int:
-        """Holes round the disc: as many whole pitches as the tube has."""
-        return math.floor(self.around / self.pitch)
-
-    @property
-    def spacing(self) -> float:
-        """Pitch of the tube's row."""
-        return self.around / self.holes
-
-    @property
-    def ring(self) -> float:
-        """Radius of the disc's ring of holes."""
-        return self.outside / 2.0 - self.margin
 
 
 def draft(values: Mapping[str, Given]) -> Pattern:
@@ -108,9 +57,7 @@ def _cans(m: Mapping[str, float]) -> tuple[Can, ...]:
 
 
 def _check(m: Mapping[str, float], can: Can) -> None:
-    if m["stands-out"] > 0.7 * m["height"]:
-        what = f"{m['stands-out']:.4g} mm is to stand out of a height of {m['height']:.4g} mm"
-        raise Refusal(f"The tube would hold too little: {what}; let less stand out.", field="stands-out")
+    held.check_stands_out(m, 0.7, "tube")
     if can.around / can.pitch < _LEAST_HOLES:
         most = can.around / _LEAST_HOLES
         what = f"A pitch of {can.pitch:.4g} mm leaves fewer than {_LEAST_HOLES} holes round the {can.name}"
@@ -183,7 +130,16 @@ def _seams(can: Can, lines: Mapping[str, StitchLine]) -> tuple[Seam, ...]:
         parts.seam(lines["right"], side, f"{whole}, butted seam", can.name, 2, both),
         parts.seam(lines["left"], f"{can.name}-side-left", f"{whole}, its other edge", can.name, 2, both, mate=side),
         parts.seam(lines["ring"], can.disc, f"{title} ring", can.disc, 2, both),
-        parts.seam(lines["row"], row, f"{whole}, row for the {title.lower()}", can.name, 2, both, mate=can.disc),
+        parts.seam(
+            lines["row"],
+            row,
+            f"{whole}, row for the {title.lower()}",
+            can.name,
+            2,
+            both,
+            mate=can.disc,
+            eased=lines["row"].path.length - lines["ring"].path.length,
+        ),
     )
 
 

@@ -4,15 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from typing import TYPE_CHECKING
 
 from server.leather.drafts import parts, said, work
+from server.leather.drafts.round_case_sizes import Can
 from server.leather.fit import fit_word
 from server.leather.pattern import Seam, Sentence, Step
 from server.leather.things import CELLS, presets
-
-if TYPE_CHECKING:
-    from server.leather.drafts.round_case import Can
 
 NAME = "round-case"
 _m = parts.asker(NAME)
@@ -32,6 +29,7 @@ MEASURES = (
     parts.edge_margin(NAME, 3.0, (2.0, 12.0)),
     parts.measure(NAME, "pitch", "Pitch", "From one stitch hole to the next on the tube; eased.", (5.0, 12.0), 5.0),
     parts.neutral(NAME),
+    parts.stretch(NAME),
 )
 PRESETS = presets(CELLS, "diameter", "height")
 DISC_TITLES = {"base": "Base", "cap-top": "Cap's top"}
@@ -73,8 +71,7 @@ def _make(can: Can, seams: Mapping[str, Seam]) -> list[Step]:
         ),
         work.sew(
             can.name,
-            f"Bring the butted edges together over a round block and sew them, each stitch led out through the edge: "
-            f"{side.thread_mm:.0f} mm of thread.",
+            "Bring the butted edges together over a round block and sew them, each stitch led out through the edge.",
             (side.name, other.name),
             1,
             f"sew-{can.name}",
@@ -83,7 +80,7 @@ def _make(can: Can, seams: Mapping[str, Seam]) -> list[Step]:
         work.sew(
             can.disc,
             f"Stand the {can.name} on the disc, the butt at the ring's lowest gap. Sew hole to hole, the awl led at an angle from the "
-            f"disc's face out through the {can.name}'s side: {ring.thread_mm:.0f} mm of thread, two stitches over the start. Sand the "
+            f"disc's face out through the {can.name}'s side, two stitches over the start. Sand the "
             "edge level and burnish it.",
             (can.disc,),
             1,
@@ -102,6 +99,7 @@ def sentences(m: Mapping[str, float], cans: Sequence[Can], seams: Sequence[Seam]
     words = f"{word.capitalize()}: {bound:.1f} mm round the thing, {math.pi * tube.inside:.1f} mm inside the tube, "
     words += f"{m['ease']:.3g} mm of ease across."
     found = [Sentence("bound", words, bound, around)]
+    found += said.after_wear(bound / 2.0 + spare, spare, m["diameter"], m["stretch"])
     for can in cans:
         found += _can(can, seams)
     if m["leather"] < _LEAST_LEATHER:

@@ -8,15 +8,21 @@ from server.leather import norms
 from server.leather.fit import Section, depth_bound, fit_word
 from server.leather.pattern import Seam, Sentence
 
+_HABITS = {
+    "snug": f"it is held (up to {norms.SNUG_EASE.value:g} mm)",
+    "goes in": "in and out by hand",
+    "loose": f"it can turn (more than its thickness and {norms.LOOSE_EASE.value:g} mm)",
+    "does not go in": "it cannot go in",
+}
+"""What each word for a fit means at the bench, and the millimetres it begins or ends at."""
+
 
 def count(seam: Seam, pitch: float) -> Sentence:
-    """Return holes, stitches, eased pitch, blows and thread of a seam."""
-    irons = ", ".join(f"{blows} with {tines} tine{'s' if tines > 1 else ''}" for tines, blows in seam.irons)
+    """Return holes, stitches and eased pitch of a seam; blows and thread depend on the rack and are said by its plan."""
     text = (
         f"{seam.title}: {seam.holes} holes, {seam.stitches} stitches at {seam.pitch_mm:.3f} mm (eased from {pitch:.3g})"
     )
-    text += f"; {seam.strikes} blows ({irons})"
-    tail = f"; {seam.thread_mm / 1000:.2f} m of thread." if not seam.mate else "; sewn with its mate, hole to hole."
+    tail = "; sewn with its mate, hole to hole." if seam.mate else "."
     formula = (
         f"{seam.length_mm:.1f} mm / {seam.stitches} stitches = {seam.length_mm / seam.stitches:.3f} mm along the line"
     )
@@ -44,14 +50,25 @@ def goes_in(section: Section, leather: float, neutral: float, seam_to_seam: floa
     bound = section.bound(leather, neutral)
     spare = seam_to_seam - bound
     word = fit_word(spare, section.thickness)
-    habit = {
-        "snug": "it is held",
-        "goes in": "in and out by hand",
-        "loose": "it can turn",
-        "does not go in": "it cannot go in",
-    }[word]
-    text = f"{word[0].upper()}{word[1:]}, {habit}: its girth needs {bound:.1f} mm seam to seam, and {spare:.1f} mm are to spare."
+    text = f"{word[0].upper()}{word[1:]}, {_HABITS[word]}: its girth needs {bound:.1f} mm seam to seam, and {spare:.1f} mm are to spare."
     return Sentence("bound", text, bound, section.formula(leather, neutral))
+
+
+def fits(section: Section, m: Mapping[str, float], seam_to_seam: float) -> tuple[Sentence, ...]:
+    """Return how a thing fits between two seams of a family with leather, neutral and stretch, now and after wear."""
+    found = goes_in(section, m["leather"], m["neutral"], seam_to_seam)
+    spare = seam_to_seam - section.bound(m["leather"], m["neutral"])
+    return (found, *after_wear(seam_to_seam, spare, section.thickness, m["stretch"]))
+
+
+def after_wear(around: float, spare: float, thickness: float, stretch: float) -> tuple[Sentence, ...]:
+    """Return the fit once `around` mm of leather have given `stretch` percent; nothing where none was measured."""
+    if stretch <= 0.0:
+        return ()
+    later = spare + stretch / 100.0 * around
+    words = f"If the leather gives the {stretch:.3g} % that the strip gave, {later:.1f} mm are to spare: {fit_word(later, thickness)}."
+    formula = f"spare + stretch x {around:.1f} = {spare:.1f} + {stretch / 100:.3f} x {around:.1f} = {later:.1f} mm"
+    return (Sentence("fit", words, later, formula),)
 
 
 def deep_enough(inside: float, thickness: float, leather: float, neutral: float, depth: float) -> Sentence:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 
@@ -20,6 +20,7 @@ from server.geometry.path import Path
 from server.leather.drafts import parts
 from server.leather.drafts import sheath_hang as hang
 from server.leather.drafts import sheath_words as words
+from server.leather.drafts.sheath_sizes import TOE, Hanger, Sizes
 from server.leather.measure import Given, complete
 from server.leather.pattern import Dimension, Measure, Pattern, Seam
 from server.leather.piece import Drawn, Piece
@@ -33,47 +34,8 @@ SUMMARY = (
 )
 MEASURES: tuple[Measure, ...] = words.MEASURES
 PRESETS: tuple[Preset, ...] = ()
-_TOE = 6.0
-"""mm: radius of the cavity at the toe; common practice, no source."""
 _SLOPE = 1.6
 """Length of the outer edge's run from handle to blade, in what it runs in; common practice, no source."""
-
-
-@dataclass(frozen=True)
-class Sizes:
-    """The draft's own figures on the right half, mm; x is 0 on the fold, y is 0 at the mouth.
-
-    Attributes:
-        blade: fold to the cavity's edge beside the blade.
-        handle: fold to the cavity's edge beside the handle; as `blade` where no handle stands in the sheath.
-        stop: mouth to the ledge that stops the blade.
-        belly: mouth to where the edge begins to curve.
-        curve: radius of the cavity's edge along the belly.
-        tip: place of the blade's tip.
-        welt: width of the welt.
-        margin: stitch line to outer edge.
-        drain: half the gap left open at the toe.
-
-    """
-
-    blade: float
-    handle: float
-    stop: float
-    belly: float
-    curve: float
-    tip: tuple[float, float]
-    welt: float
-    margin: float
-    drain: float
-
-    @property
-    def mouth(self) -> float:
-        """Fold to the outer edge at the mouth."""
-        return self.handle + self.welt
-
-    def cavity_toe(self) -> Path:
-        """Return the cavity's edge from the belly's beginning to the fold."""
-        return Path(arch(self.blade, self.belly, self.curve, _TOE))
 
 
 def draft(values: Mapping[str, Given]) -> Pattern:
@@ -182,7 +144,7 @@ def _edge(s: Sizes) -> Path:
     """The right outer edge from the mouth to the fold at the toe, without corners: a welt's width outside the cavity."""
     low = s.blade + s.welt
     ledge = s.handle - s.blade
-    toe = arch(low, s.belly, s.curve + s.welt, _TOE + s.welt)
+    toe = arch(low, s.belly, s.curve + s.welt, TOE + s.welt)
     if ledge <= 0.0:
         return Path((*polyline([(low, 0.0), (low, s.belly)]).segments, *toe))
     turn = math.atan2(1.0, _SLOPE)
@@ -203,7 +165,7 @@ def _lead(ledge: float) -> float:
 def _stitch_path(s: Sizes, edge: Path) -> Path:
     """The right stitch line, a margin inside the edge, from a margin below the mouth to the drain."""
     inner = edge.grown(-s.margin)
-    return between(inner, s.margin, inner.length - _gap(s, _TOE + s.welt - s.margin) - s.margin / 2.0)
+    return between(inner, s.margin, inner.length - _gap(s, TOE + s.welt - s.margin) - s.margin / 2.0)
 
 
 def _gap(s: Sizes, radius: float) -> float:
@@ -260,8 +222,8 @@ def _cavity(s: Sizes) -> Path:
 def _welt(s: Sizes, edge: Path) -> Piece:
     """The welt lies between the edge and the cavity, from the mouth to the drain at the toe; its ledge stops the blade."""
     cavity = _cavity(s)
-    outer = between(edge, 0.0, edge.length - _gap(s, _TOE + s.welt))
-    inner = between(cavity, 0.0, cavity.length - _gap(s, _TOE)).reversed()
+    outer = between(edge, 0.0, edge.length - _gap(s, TOE + s.welt))
+    inner = between(cavity, 0.0, cavity.length - _gap(s, TOE)).reversed()
     joined = (
         *polyline([inner.end, outer.start]).segments,
         *outer.segments,
@@ -271,13 +233,13 @@ def _welt(s: Sizes, edge: Path) -> Piece:
     x = s.blade + s.welt / 2.0
     ledge = max(s.handle - s.blade, 0.0)
     run = s.stop + _lead(ledge) + _SLOPE * ledge
-    middle, reach = (run + s.belly) / 2.0, 0.4 * (s.belly - run)
+    middle, reach = (run + s.belly) / 2.0, 0.3 * (s.belly - run)
     drawn = (Drawn("cut", Path(joined, closed=True), "outline"), parts.grain(x, middle - reach, middle + reach))
     label_y = s.stop * 0.4 if s.stop else s.belly * 0.1
     return Piece("welt", "Welt", drawn, (), parts.labels("Welt", s.handle + s.welt / 2.0, label_y, s.welt / 5.0))
 
 
-def _dimensions(s: Sizes, edge: Path, h: hang.Sizes) -> tuple[Dimension, ...]:
+def _dimensions(s: Sizes, edge: Path, h: Hanger) -> tuple[Dimension, ...]:
     low, left = edge.end[1], -s.mouth
     found = [
         parts.dimension("sheath", "overall height", (left, 0.0), (left, low), 14.0, "blade-length"),

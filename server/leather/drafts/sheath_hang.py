@@ -7,13 +7,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from calibration.refusal import Refusal
 from server.geometry.build import polyline, rounded_rectangle, unfold
 from server.leather import bend
 from server.leather.drafts import parts
 from server.leather.drafts import sheath_words as words
+from server.leather.drafts.sheath_sizes import LAP, SLOT, Hanger
 from server.leather.pattern import Dimension
 from server.leather.piece import Drawn, Piece
 from server.leather.stitch import StitchLine, stitch_line
@@ -24,60 +24,12 @@ _PLAY = 4.0
 """mm the belt has in the hanger; common practice, no source."""
 _BETWEEN = 12.0
 """mm between the two rows; common practice, no source."""
-_SLOT = 3.0
-"""mm: width of the slots the strap goes through."""
-_LAP = 30.0
-"""mm the strap's ends lap, with the snap in the middle; common practice, no source."""
 
 
-@dataclass(frozen=True)
-class Sizes:
-    """Figures of hanger and strap, mm.
-
-    Attributes:
-        middle: fold of the sheath to the middle of the hanger, on the back.
-        half: half width of the hanger.
-        margin: stitch line to edge.
-        foot: end of the hanger to where the belt's room begins.
-        belt: room for the belt.
-        fold: leather the fold takes up.
-        strap: half width of the strap.
-        round: the way round the handle at the strap's neutral axis.
-        hole: diameter of the snap's holes.
-
-    """
-
-    middle: float
-    half: float
-    margin: float
-    foot: float
-    belt: float
-    fold: float
-    strap: float
-    round: float
-    hole: float
-
-    @property
-    def length(self) -> float:
-        """Length of the hanger's blank."""
-        return 2.0 * (self.foot + self.belt) + self.fold
-
-    @property
-    def slot(self) -> tuple[float, float]:
-        """Inner and outer side of a strap slot, from the hanger's middle."""
-        outer = self.half - self.margin
-        return outer - _SLOT, outer
-
-    @property
-    def strap_length(self) -> float:
-        """Length of the strap."""
-        return self.round + _LAP
-
-
-def sizes(m: Mapping[str, float], inside: float) -> Sizes:
+def sizes(m: Mapping[str, float], inside: float) -> Hanger:
     """Return the figures of hanger and strap for measures in mm; `inside` is the sheath's half width at the mouth."""
     margin = m["edge-margin"]
-    return Sizes(
+    return Hanger(
         middle=inside / 2.0,
         half=m["hanger-width"] / 2.0,
         margin=margin,
@@ -90,13 +42,13 @@ def sizes(m: Mapping[str, float], inside: float) -> Sizes:
     )
 
 
-def check(m: Mapping[str, float], h: Sizes) -> None:
+def check(m: Mapping[str, float], h: Hanger) -> None:
     """Refuse a hanger that does not fit the sheath's back or does not take the strap."""
     most = 2.0 * (h.middle - 1.0)
     if 2.0 * h.half > most:
         what = f"A hanger {2 * h.half:.4g} mm wide does not fit the back of the sheath"
         raise Refusal(f"{what}; {max(most, 0.0):.4g} mm is the most.", field="hanger-width")
-    least = 2.0 * (h.margin + _SLOT + 2.0)
+    least = 2.0 * (h.margin + SLOT + 2.0)
     if 2.0 * h.half < least:
         what = f"A hanger {2 * h.half:.4g} mm wide has no room for the strap's slots"
         raise Refusal(f"{what}; {least:.4g} mm is the least.", field="hanger-width")
@@ -108,7 +60,7 @@ def check(m: Mapping[str, float], h: Sizes) -> None:
         raise Refusal(f"{what}; {h.strap:.4g} mm is the most.", field="snap-hole")
 
 
-def rows(h: Sizes, pitch: float) -> dict[str, StitchLine]:
+def rows(h: Hanger, pitch: float) -> dict[str, StitchLine]:
     """Return the two rows on the sheath's back, and their mates on the hanger's two feet."""
     reach = h.half - h.margin
     found = {}
@@ -124,13 +76,13 @@ def rows(h: Sizes, pitch: float) -> dict[str, StitchLine]:
     return found
 
 
-def hanger(h: Sizes, lines: Mapping[str, StitchLine]) -> Piece:
+def hanger(h: Hanger, lines: Mapping[str, StitchLine]) -> Piece:
     """Return the hanger: its first foot lies against the sheath, the fold goes over the belt, the other foot lies on the first."""
     own = {name: line for name, line in lines.items() if words.piece_of(name) == "hanger"}
     lip = parts.lip(h.margin)
     middle = h.foot + h.belt / 2.0
     inner, outer = h.slot
-    slot = rounded_rectangle(inner, middle - h.strap - 0.75, outer, middle + h.strap + 0.75, _SLOT / 2.0)
+    slot = rounded_rectangle(inner, middle - h.strap - 0.75, outer, middle + h.strap + 0.75, SLOT / 2.0)
     start = h.foot + h.belt
     drawn = (
         Drawn("cut", unfold(parts.box_half(h.half, 0.0, h.length, lip, lip), closed=True), "outline"),
@@ -146,20 +98,20 @@ def hanger(h: Sizes, lines: Mapping[str, StitchLine]) -> Piece:
     return Piece("hanger", "Hanger", drawn, holes, label)
 
 
-def strap(h: Sizes) -> Piece:
+def strap(h: Hanger) -> Piece:
     """Return the strap, a snap's hole near each end: they lie as far apart as it is round the handle."""
     length, low = h.strap_length, 0.8 * h.strap
     drawn = (
         Drawn("cut", unfold(parts.box_half(h.strap, 0.0, length, low, low), closed=True), "outline"),
-        Drawn("slot", parts.circle(0.0, _LAP / 2.0, h.hole), "snap-1"),
-        Drawn("slot", parts.circle(0.0, length - _LAP / 2.0, h.hole), "snap-2"),
-        parts.centre(0.0, length),
+        Drawn("slot", parts.circle(0.0, LAP / 2.0, h.hole), "snap-1"),
+        Drawn("slot", parts.circle(0.0, length - LAP / 2.0, h.hole), "snap-2"),
+        parts.centre(0.45 * length, length),  # clear of the label
         parts.grain(h.strap * 0.5, length * 0.5, length * 0.75),
     )
     return Piece("strap", "Strap", drawn, (), parts.labels("Strap", 0.0, length * 0.35, h.strap / 2.5))
 
 
-def dimensions(h: Sizes) -> tuple[Dimension, ...]:
+def dimensions(h: Hanger) -> tuple[Dimension, ...]:
     """Return the dimension lines of hanger and strap."""
     return (
         parts.dimension("hanger", "hanger length", (-h.half, 0.0), (-h.half, h.length), 12.0, "belt"),
@@ -167,8 +119,8 @@ def dimensions(h: Sizes) -> tuple[Dimension, ...]:
         parts.dimension(
             "strap",
             "snap to snap",
-            (h.strap, _LAP / 2.0),
-            (h.strap, h.strap_length - _LAP / 2.0),
+            (h.strap, LAP / 2.0),
+            (h.strap, h.strap_length - LAP / 2.0),
             -10.0,
             "handle-width",
         ),

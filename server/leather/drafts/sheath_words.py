@@ -4,16 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from typing import TYPE_CHECKING
 
 from server.leather import bend
 from server.leather.drafts import parts, said, work
-from server.leather.fit import Section
+from server.leather.drafts.sheath_sizes import Hanger, Sizes
+from server.leather.fit import Section, fit_word
 from server.leather.pattern import Seam, Sentence, Step
-
-if TYPE_CHECKING:
-    from server.leather.drafts import sheath_hang
-    from server.leather.drafts.sheath import Sizes
 
 NAME = "sheath"
 _m = parts.asker(NAME)
@@ -37,7 +33,7 @@ MEASURES = (
     _m(
         "handle-thickness",
         "Handle thickness",
-        "Thickness of the handle; its section is taken as an ellipse.",
+        "Thickness of the handle, side to side.",
         (6, 60),
         22.0,
         parts.EXAMPLE,
@@ -68,7 +64,9 @@ MEASURES = (
     _m("strap-width", "Strap width", "Width of the strap that holds the handle.", (10, 40), 16.0),
     _m("snap-hole", "Snap hole", "Diameter of the holes for the strap's snap.", (2, 10), 4.5),
     parts.pitch(NAME, 5.0),
+    *parts.section(NAME, default=2, thing="handle"),
     parts.neutral(NAME),
+    parts.stretch(NAME),
 )
 _EDGE = "Tape the blade's edge and tip before it comes near the work"
 _CUTS = f"{_EDGE}; a blade cuts through wet leather and the hand behind it ({work.CARE})."
@@ -80,8 +78,13 @@ def development(m: Mapping[str, float]) -> float:
 
 
 def handle_girth(m: Mapping[str, float], leather: float) -> float:
-    """Return the way round the handle, mm, at the neutral axis of a ply: the ellipse's outline and 2 pi K t."""
-    return 2.0 * Section("ellipse", m["handle-width"], m["handle-thickness"]).bound(leather, m["neutral"])
+    """Return the way round the handle, mm, at the neutral axis of a ply: its section's outline and 2 pi K t."""
+    return 2.0 * handle(m).bound(leather, m["neutral"])
+
+
+def handle(m: Mapping[str, float]) -> Section:
+    """Return the section of the handle; refuses a round one that is not as thick as wide."""
+    return parts.section_of(MEASURES, m, "handle-width", "handle-thickness")
 
 
 def handle_half(m: Mapping[str, float]) -> float:
@@ -110,28 +113,31 @@ def seam_title(name: str) -> str:
     return row + end.get(name.split("-")[-1], "")
 
 
-def steps(m: Mapping[str, float], s: Sizes, h: sheath_hang.Sizes, seams: Sequence[Seam]) -> tuple[Step, ...]:
+def steps(m: Mapping[str, float], s: Sizes, h: Hanger, seams: Sequence[Seam]) -> tuple[Step, ...]:
     """Return the steps of the work in order."""
-    return (*_cuts(), *_hang(h, seams), *_close(m, s, seams))
+    return (*_cuts(m["welt"]), *_hang(h, seams), *_close(m, s, seams))
 
 
-def _cuts() -> list[Step]:
+def _cuts(welt: float) -> list[Step]:
     shape = (
         "Lay the leather grain side up, the arrow along the back of the hide, and cut on the line. Finish the mouth."
     )
     return [
         work.cut("sheath", "sheath", shape, ("outline", "grain", "label", "fold")),
-        work.cut(
-            "welt",
-            "welt",
-            "Cut the welt with the light, its ledge square: it stops the blade. Thin its end at the toe.",
+        work.of_other_leather(
+            work.cut(
+                "welt",
+                "welt",
+                "Cut the welt with the light, its ledge square: it stops the blade. Thin its end at the toe.",
+            ),
+            welt,
         ),
         work.cut("hanger", "hanger", "Cut the hanger along the hide and finish its edges."),
         work.cut("strap", "strap", "Cut the strap along the hide and finish its edges."),
     ]
 
 
-def _hang(h: sheath_hang.Sizes, seams: Sequence[Seam]) -> list[Step]:
+def _hang(h: Hanger, seams: Sequence[Seam]) -> list[Step]:
     rows = [seam for seam in seams if seam.name.startswith("hang") and not seam.mate]
     mates = [seam for seam in seams if seam.piece == "hanger"]
     names, both = [row.name for row in rows], ("strap-left", "strap-right")
@@ -179,9 +185,9 @@ def _hang(h: sheath_hang.Sizes, seams: Sequence[Seam]) -> list[Step]:
         ),
         work.sew(
             "sheath",
-            f"Lead the strap through the slots, fold the hanger over and sew both feet to the back: {work.thread_words(rows)}.",
+            "Lead the strap through the slots, fold the hanger over and sew both feet to the back.",
             names,
-            1,
+            3,
             "sew-hanger",
             "Sew the hanger on",
         ),
@@ -189,7 +195,7 @@ def _hang(h: sheath_hang.Sizes, seams: Sequence[Seam]) -> list[Step]:
 
 
 def _close(m: Mapping[str, float], s: Sizes, seams: Sequence[Seam]) -> list[Step]:
-    edge, back = seams[0], seams[1]
+    edge, back, welt = seams[0], seams[1], m["welt"]
     stands = "handle up to the mark" if s.stop else "guard on the mouth"
     return [
         work.scribe("sheath", f"Scribe both edges {s.margin:.4g} mm in, along the light.", ("edge", "edge-back"), 1),
@@ -213,26 +219,38 @@ def _close(m: Mapping[str, float], s: Sizes, seams: Sequence[Seam]) -> list[Step
             ("glue", "clamps", "bone folder"),
             work.GLUE,
         ),
-        work.sew(
-            "sheath",
-            f"Awl and two needles through all three plies, hole to hole, {edge.thread_mm:.0f} mm of thread; three stitches doubled at the "
-            f"mouth and at the toe. The toe stays open {m['drain']:.3g} mm for water.",
-            ("edge", "edge-back"),
-            3,
-            "sew-edge",
-            "Sew the edge",
+        work.of_other_leather(
+            work.sew(
+                "sheath",
+                "Awl and two needles through all three plies, hole to hole; three stitches doubled "
+                f"at the mouth and at the toe. The toe stays open {m['drain']:.3g} mm for water.",
+                ("edge",),
+                3,
+                "sew-edge",
+                "Sew the edge",
+            ),
+            welt,
         ),
-        work.step(
-            "edge",
-            "Finish the edge",
-            "Sand the three plies level under the lit outline, round and burnish them.",
-            "sheath",
-            ("cut",),
-            ("outline",),
-            3,
-            ("sanding block", "edge beveller", "edge slicker"),
-            work.DUST,
+        work.of_other_leather(
+            work.step(
+                "edge",
+                "Finish the edge",
+                "Sand the three plies level under the lit outline, round and burnish them.",
+                "sheath",
+                ("cut",),
+                ("outline",),
+                3,
+                ("sanding block", "edge beveller", "edge slicker"),
+                work.DUST,
+            ),
+            welt,
         ),
+        _mould(stands, welt),
+    ]
+
+
+def _mould(stands: str, welt: float) -> Step:
+    return work.of_other_leather(
         work.step(
             "mould",
             "Mould and try",
@@ -245,11 +263,12 @@ def _close(m: Mapping[str, float], s: Sizes, seams: Sequence[Seam]) -> list[Step
             ("film", "water", "bone folder"),
             _CUTS,
         ),
-    ]
+        welt,
+    )
 
 
 def sentences(
-    given: Mapping[str, float | None], m: Mapping[str, float], s: Sizes, h: sheath_hang.Sizes, seams: Sequence[Seam]
+    given: Mapping[str, float | None], m: Mapping[str, float], s: Sizes, h: Hanger, seams: Sequence[Seam]
 ) -> tuple[Sentence, ...]:
     """Return what is said of the draft."""
     dev, ply = development(m), m["leather"]
@@ -263,11 +282,12 @@ def sentences(
     off = f"welt + c = {s.welt:.4g} + {m['clearance']:.4g} = {far:.1f} mm"
     foot = f"2 (foot + belt) + pi (R + K t) = 2 x ({h.foot:.1f} + {h.belt:.1f}) + {h.fold:.1f} = {h.length:.1f} mm"
     bends = 2 * math.pi * m["neutral"] * ply
-    strap = f"ellipse + 2 pi K t = {h.round - bends:.1f} + {bends:.1f} = {h.round:.1f} mm"
+    strap = f"outline + 2 pi K t = {h.round - bends:.1f} + {bends:.1f} = {h.round:.1f} mm"
     return (
         Sentence("fit", f"From the fold to the cavity's edge beside the blade {s.blade:.1f} mm.", s.blade, wide),
         Sentence("bound", f"The fold over the spine takes {dev:.2f} mm more than the blade is wide.", dev, bent),
         _stop(m, s),
+        *_held(m, s),
         Sentence("bound", f"The cutting edge lies {far:.1f} mm from the outside; 10 mm is the least.", far, off),
         said.allowance(given, "welt", m["welt"], "Welt", "as heavy as the sheath and as thick as the spine", thick),
         Sentence("fit", f"The hanger's blank is {h.length:.1f} mm long.", h.length, foot),
@@ -290,6 +310,31 @@ def _stop(m: Mapping[str, float], s: Sizes) -> Sentence:
     formula = f"(girth - welt) / 2 + c - blade = {sum_} = {ledge:.1f} mm"
     words = f"A ledge of {ledge:.1f} mm, {s.stop:.1f} mm below the mouth, stops the handle and with it the blade."
     return Sentence("bound", words, ledge, formula)
+
+
+def _held(m: Mapping[str, float], s: Sizes) -> tuple[Sentence, ...]:
+    """How blade and handle sit: the clearance is what is to spare, on the blade in width, on the handle seam to seam."""
+    c, girth = m["clearance"], handle_girth(m, m["leather"])
+    blade = f"fold to cavity - (W + dev) = {s.blade:.1f} - {s.blade - c:.1f} = {c:.4g} mm"
+    found = [
+        Sentence(
+            "bound",
+            f"{fit_word(c, m['blade-width']).capitalize()}: {c:.4g} mm of the cavity are to spare beside the blade.",
+            c,
+            blade,
+        )
+    ]
+    if not s.stop:
+        return tuple(found)
+    spare = 2 * s.handle + m["welt"] - girth
+    round_ = f"2 x fold to cavity + welt - girth = {2 * s.handle:.1f} + {m['welt']:.4g} - {girth:.1f} = {spare:.1f} mm"
+    word = fit_word(spare / 2, m["handle-thickness"]).capitalize()
+    words = f"{word} at the handle: {spare:.1f} mm are to spare round it, and wet moulding takes it in."
+    return (
+        *found,
+        Sentence("bound", words, spare, round_),
+        *said.after_wear(girth, spare, m["handle-thickness"], m["stretch"]),
+    )
 
 
 def _warnings(m: Mapping[str, float]) -> list[Sentence]:

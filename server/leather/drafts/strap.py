@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from calibration.refusal import Refusal
 from server.geometry.build import polyline, unfold
@@ -15,8 +14,11 @@ from server.geometry.fillet import rounded
 from server.geometry.path import Path
 from server.leather.drafts import parts
 from server.leather.drafts import strap_words as words
-from server.leather.drafts.tips import tip_end, tip_path
+from server.leather.drafts.strap_sizes import Sizes
+from server.leather.drafts.tips import tip_path
 from server.leather.measure import Given, chosen, complete
+from server.leather.norms import LEAST_HOLE_DISTANCE
+from server.leather.norms_sewing import LEAST_MARGIN
 from server.leather.pattern import Dimension, Measure, Pattern, Seam
 from server.leather.piece import Drawn, Piece
 from server.leather.stitch import StitchLine, stitch_line, symmetric_line
@@ -31,43 +33,7 @@ _FREE = 10.0
 """mm from the pin slot, from the keeper and to the end of the turn, for each fixing; common practice, no source."""
 _END_CORNER = 6.0
 _KEEPER_MARGIN = 3.0
-
-
-@dataclass(frozen=True)
-class Sizes:
-    """The draft's own figures, mm; y is 0 at the end that turns back and grows to the tip.
-
-    Attributes:
-        half: centre line to the side.
-        turn: end to the fold at the buckle's bar.
-        slot: length of the pin slot.
-        pin: width of the pin slot.
-        fixings: from the fold to each fixing.
-        holes: where the belt holes are.
-        hole: their diameter.
-        blank: whole length.
-        tip: kind of tip.
-        margin: end of a row of stitches to the side.
-        keeper: half width and length of the keeper.
-
-    """
-
-    half: float
-    turn: float
-    slot: float
-    pin: float
-    fixings: tuple[float, float]
-    holes: tuple[float, ...]
-    hole: float
-    blank: float
-    tip: str
-    margin: float
-    keeper: tuple[float, float]
-
-    @property
-    def tip_start(self) -> float:
-        """Where the tip begins."""
-        return self.blank - tip_end(self.tip, self.half, 0.0)
+"""mm from a keeper's row to its edges; a narrow keeper makes do with the least margin there is."""
 
 
 def draft(values: Mapping[str, Given]) -> Pattern:
@@ -126,6 +92,11 @@ def _check(m: Mapping[str, float], s: Sizes) -> None:
         if wide > s.half:
             what = f"A hole {wide:.4g} mm wide takes more than half of a strap {2 * s.half:.4g} mm wide"
             raise Refusal(f"{what}; {s.half:.4g} mm is the most.", field=name)
+    widest = 2.0 * s.keeper[0]
+    least = 2.0 * LEAST_MARGIN.value + LEAST_HOLE_DISTANCE.value * m["pitch"]
+    if widest < least:
+        what = f"A keeper {widest:.4g} mm wide has no room for two holes at a pitch of {m['pitch']:.4g} mm"
+        raise Refusal(f"{what}; {least:.4g} mm is the least.", field="keeper-width")
     if s.slot < s.pin:
         what = f"The pin slot would be shorter ({s.slot:.4g} mm) than wide ({s.pin:.4g} mm)"
         raise Refusal(f"{what}; make it longer.", field="pin-slot")
@@ -151,9 +122,14 @@ def _rows(s: Sizes, pitch: float) -> dict[str, StitchLine]:
     return found
 
 
+def _keeper_margin(half: float, pitch: float) -> float:
+    """Return the keeper's margin, mm: a pitch too long for it is eased to two holes, as near as holes may be."""
+    return max(LEAST_MARGIN.value, min(_KEEPER_MARGIN, half - LEAST_HOLE_DISTANCE.value * pitch / 2.0))
+
+
 def _keeper_joint(s: Sizes, pitch: float) -> dict[str, StitchLine]:
     half, length = s.keeper
-    reach = half - _KEEPER_MARGIN
+    reach = half - _keeper_margin(half, pitch)
     found = {}
     for name, y in (("joint", _KEEPER_MARGIN), ("joint-end", length - _KEEPER_MARGIN)):
         if reach < 0.75 * pitch:
@@ -221,8 +197,8 @@ def _keeper(s: Sizes, joint: Mapping[str, StitchLine]) -> Piece:
     drawn = (
         Drawn("cut", unfold(outline, closed=True), "outline"),
         *(Drawn("stitch", line.path, name) for name, line in joint.items()),
-        parts.centre(0.0, length),
-        parts.grain(half * 0.5, length * 0.35, length * 0.65),
+        parts.centre(length * 0.33, length),  # clear of the label
+        parts.grain(half * 0.5, length * 0.4, length * 0.65),
     )
     holes = tuple(hole for line in joint.values() for hole in line.holes)
     return Piece("keeper", "Keeper", drawn, holes, parts.labels("Keeper", 0.0, length * 0.22, half / 2.5))

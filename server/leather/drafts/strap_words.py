@@ -4,16 +4,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from typing import TYPE_CHECKING
 
 from server.leather import bend
 from server.leather.drafts import parts, said, work
+from server.leather.drafts.strap_sizes import Sizes
 from server.leather.drafts.tips import TIPS
+from server.leather.fit import fit_word
 from server.leather.pattern import Seam, Sentence, Step
 from server.leather.things import Preset
-
-if TYPE_CHECKING:
-    from server.leather.drafts.strap import Sizes
 
 NAME = "strap"
 _m = parts.asker(NAME)
@@ -61,14 +59,9 @@ MEASURES = (
     parts.edge_margin(NAME, 5.0, (2.0, 20.0)),
     parts.pitch(NAME, 4.5),
     parts.neutral(NAME),
-    _m(
-        "stretch",
-        "Stretch",
-        "How much the leather lengthens in wear, measured on a strip; the strap is cut so much shorter.",
-        (0, 10),
-        0.0,
-        "none until a strip has been measured; " + parts.PRACTICE,
-        "percent",
+    parts.stretch(
+        NAME,
+        "How much the leather lengthens in wear, measured on a strip; the strap is cut so much shorter. 0 until one was measured.",
     ),
 )
 PRESETS = (
@@ -124,7 +117,9 @@ def steps(m: Mapping[str, float], s: Sizes, fixing: str, seams: Sequence[Seam]) 
             "Lay the leather grain side up, the arrow along the back of the hide, where it stretches least. Cut both sides "
             "against a straight rule along the light, then the tip.",
         ),
-        work.cut("keeper", "keeper", "Cut the keeper from the same hide or a thinner one."),
+        work.of_other_leather(
+            work.cut("keeper", "keeper", "Cut the keeper from the same hide or a thinner one."), m["keeper-leather"]
+        ),
         work.punch(
             "strap",
             "Punch slot and holes",
@@ -145,26 +140,27 @@ def steps(m: Mapping[str, float], s: Sizes, fixing: str, seams: Sequence[Seam]) 
             ("skiving knife", "edge beveller", "edge slicker"),
             work.BLADE,
         ),
-        *_keeper_steps(by_name),
+        *_keeper_steps(by_name, m["keeper-leather"]),
         *_fixing_steps(m, fixing, by_name),
     )
 
 
-def _keeper_steps(seams: Mapping[str, Seam]) -> tuple[Step, Step]:
+def _keeper_steps(seams: Mapping[str, Seam], leather: float) -> tuple[Step, ...]:
     joint, end = seams["joint"], seams["joint-end"]
-    return (
+    found = (
         work.prick(
             "keeper", f"Prick {joint.holes} holes at each end.", (joint, end), 1, "prick-keeper", "Prick the keeper"
         ),
         work.sew(
             "keeper",
-            f"Bend the keeper round strap, turn and free end and sew its ends edge to edge with {joint.thread_mm:.0f} mm of thread.",
+            "Bend the keeper round strap, turn and free end and sew its ends edge to edge.",
             ("joint", "joint-end"),
             1,
             "sew-keeper",
             "Sew the keeper",
         ),
     )
+    return tuple(work.of_other_leather(step, leather) for step in found)
 
 
 def _fixing_steps(m: Mapping[str, float], fixing: str, seams: Mapping[str, Seam]) -> tuple[Step, ...]:
@@ -177,22 +173,22 @@ def _fixing_steps(m: Mapping[str, float], fixing: str, seams: Mapping[str, Seam]
                 f"and set a screw or snap in each pair. {_LOAD}.",
                 "strap",
                 ("slot", "fold"),
-                ("fixing-1", "fixing-1-turn", "fixing-2", "fixing-2-turn", "pin-slot", "fold"),
-                1,
+                ("fixing-1", "fixing-2", "pin-slot", "fold"),
+                2,
                 ("screwdriver or setter", "mallet"),
                 work.SET,
             ),
         )
     rows = [seam for name, seam in seams.items() if name.startswith("row")]
-    names = [seam.name for seam in rows]
+    names = [seam.name for seam in rows if not seam.mate]
     return (
         work.prick("strap", f"Prick the rows and their mates on the turn, {rows[0].holes} holes each.", rows, 1),
         work.sew(
             "strap",
-            f"Put the buckle on its bar and the keeper between the rows, turn the end back and sew hole to hole: "
-            f"{work.thread_words(rows)}. {_LOAD}.",
+            f"Put the buckle on its bar and the keeper between the rows, turn the end back and sew hole to hole. "
+            f"{_LOAD}.",
             names,
-            1,
+            2,
         ),
     )
 
@@ -230,6 +226,16 @@ def sentences(
             f"(pi / 2) (R + K t) = {round_bar}",
         ),
         Sentence("fit", f"The keeper's blank is {keeper:.1f} mm for three plies, ends butted.", keeper, loop),
+        _keeper_fit(m),
         Sentence("warning", f"{_LOAD}."),
         *said.counts(seams, m["pitch"]),
+    )
+
+
+def _keeper_fit(m: Mapping[str, float]) -> Sentence:
+    """How the free end goes through the keeper: the play is what is to spare round strap, turn and free end."""
+    stack = 2 * (m["width"] + 3 * m["leather"])
+    words = f"{fit_word(_PLAY / 2, 3 * m['leather']).capitalize()} in the keeper: {_PLAY:g} mm are to spare round strap, turn and free end."
+    return Sentence(
+        "bound", words, stack, f"2 (w + 3 t) = 2 x ({m['width']:.1f} + 3 x {m['leather']:.4g}) = {stack:.1f} mm"
     )

@@ -5,18 +5,19 @@ A pocket for a round tool is pi (D + 2 K t) / 2 + ease wide, on both plies.
 
 from __future__ import annotations
 
-import itertools
-import math
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from calibration.refusal import Refusal
 from server.geometry.build import polyline, unfold
 from server.geometry.fillet import rounded
-from server.leather.drafts import parts
+from server.leather.drafts import held, parts
 from server.leather.drafts import tool_roll_words as words
+from server.leather.drafts.tool_roll_sizes import TIE_ROWS, Sizes
 from server.leather.fit import round_bound
 from server.leather.measure import Given, complete
+from server.leather.norms import LEAST_HOLE_DISTANCE
+from server.leather.norms_sewing import LEAST_MARGIN
 from server.leather.pattern import Dimension, Measure, Pattern, Seam
 from server.leather.piece import Drawn, Piece
 from server.leather.stitch import StitchLine, stitch_line, symmetric_line
@@ -28,75 +29,7 @@ SUMMARY = "A roll with a row of pockets graded to the tools, a flap over their e
 MEASURES: tuple[Measure, ...] = words.MEASURES
 PRESETS: tuple[Preset, ...] = ()
 _FLAP_CORNER = 14.0
-_TIE_ROWS = 10.0
-"""mm between the two rows that hold the tie; common practice, no source."""
 _WIDEST = 2000.0
-
-
-@dataclass(frozen=True)
-class Sizes:
-    """The draft's own figures, mm; on the body y is 0 at the flap's edge, on the pocket panel at its mouth.
-
-    Attributes:
-        tools: diameter of each tool, the largest first.
-        widths: seam to seam of each pocket.
-        depth: mouth of the pockets to their floor.
-        above: pockets' mouth to the flap's fold.
-        flap: fold to the flap's edge.
-        margin: stitch line to edge.
-        corner: radius of the outer seam's bottom corners.
-        tie: half width and length of the tie.
-        pitch: wished for.
-
-    """
-
-    tools: tuple[float, ...]
-    widths: tuple[float, ...]
-    depth: float
-    above: float
-    flap: float
-    margin: float
-    corner: float
-    tie: tuple[float, float]
-    pitch: float
-
-    @property
-    def even(self) -> bool:
-        """Whether all pockets are alike, so that both halves are mirrors."""
-        return self.tools[0] == self.tools[-1]
-
-    @property
-    def half_seam(self) -> float:
-        """Centre line to the side seam."""
-        return math.fsum(self.widths) / 2.0
-
-    @property
-    def half(self) -> float:
-        """Centre line to the side edge."""
-        return self.half_seam + self.margin
-
-    @property
-    def mouth(self) -> float:
-        """Flap's edge to the pockets' mouth."""
-        return self.flap + self.above
-
-    @property
-    def bottom(self) -> float:
-        """Flap's edge to the bottom edge."""
-        return self.mouth + self.depth + self.margin
-
-    @property
-    def dividers(self) -> tuple[float, ...]:
-        """Where the seams between the pockets stand."""
-        count = len(self.tools)
-        if self.even:
-            return tuple((i - count / 2.0) * self.widths[0] for i in range(1, count))
-        return tuple(x - self.half_seam for x in itertools.accumulate(self.widths[:-1]))
-
-    @property
-    def rows(self) -> tuple[float, float]:
-        """Where the two rows for the tie stand, at the right."""
-        return self.half_seam - self.margin - _TIE_ROWS, self.half_seam - self.margin
 
 
 def draft(values: Mapping[str, Given]) -> Pattern:
@@ -149,17 +82,17 @@ def _check(m: Mapping[str, float], s: Sizes) -> None:
         what = f"{len(s.tools)} pockets are {2 * s.half:.0f} mm wide together"
         raise Refusal(f"{what}; more than {_WIDEST:.0f} mm does not come from one hide, so take fewer.", field="tools")
     narrow = min(s.widths[0], s.widths[-1])
-    if narrow < 2.0 * s.margin + _TIE_ROWS:
+    if narrow < 2.0 * s.margin + TIE_ROWS:
         what = f"The last pocket, {narrow:.3g} mm wide, has no room for the tie's rows"
-        raise Refusal(f"{what}; give {2 * s.margin + _TIE_ROWS - narrow:.3g} mm more ease.", field="ease")
-    most = min(s.widths[0], s.widths[-1], s.depth - s.margin)
-    if s.corner > most:
-        raise Refusal(
-            f"A corner radius of {s.corner:.4g} mm is too large; {most:.4g} mm is the most.", field="corner-radius"
-        )
+        raise Refusal(f"{what}; give {2 * s.margin + TIE_ROWS - narrow:.3g} mm more ease.", field="ease")
+    held.check_corner(s.corner, min(s.widths[0], s.widths[-1], s.depth - s.margin))
     if s.tie[0] < s.margin:
         what = f"A tie {2 * s.tie[0]:.4g} mm wide is narrower than two margins of {s.margin:.4g} mm"
         raise Refusal(f"{what}; {2 * s.margin:.4g} mm is the least.", field="tie-width")
+    narrow = 2.0 * LEAST_MARGIN.value + LEAST_HOLE_DISTANCE.value * s.pitch
+    if 2.0 * s.tie[0] < narrow:
+        what = f"A tie {2 * s.tie[0]:.4g} mm wide has no room for two holes at a pitch of {s.pitch:.4g} mm"
+        raise Refusal(f"{what}; {narrow:.4g} mm is the least.", field="tie-width")
     if s.flap < 2.0 * _FLAP_CORNER or s.flap > s.above + s.depth:
         what = f"A flap of {s.flap:.4g} mm does not suit this roll"
         raise Refusal(f"{what}; {2 * _FLAP_CORNER:.4g} to {s.above + s.depth:.4g} mm does.", field="flap")
@@ -179,7 +112,7 @@ def _dividers(s: Sizes) -> dict[str, StitchLine]:
 
 def _tie_rows(s: Sizes) -> dict[str, StitchLine]:
     """Two rows across the tie, on the body half-way down the pockets and on the tie's end."""
-    reach, middle = s.tie[0] - max(s.margin / 2.0, 2.0), s.mouth + s.depth / 2.0
+    reach, middle = s.tie[0] - max(s.margin / 2.0, LEAST_MARGIN.value), s.mouth + s.depth / 2.0
     found = {}
     for i, x in enumerate(s.rows, 1):
         on_body = polyline([(x, middle - reach), (x, middle + reach)])
@@ -247,7 +180,7 @@ def _tie(s: Sizes, lines: Mapping[str, StitchLine]) -> Piece:
     drawn = (
         Drawn("cut", unfold(parts.box_half(half, 0.0, length, lip, 0.9 * half), closed=True), "outline"),
         *(Drawn("stitch", line.path, name) for name, line in own.items()),
-        replace(parts.centre(0.0, length), name="middle"),
+        replace(parts.centre(length * 0.38, length), name="middle"),
         parts.grain(half * 0.5, length * 0.4, length * 0.4 + min(60.0, length * 0.3)),
     )
     holes = tuple(hole for line in own.values() for hole in line.holes)

@@ -4,14 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from typing import TYPE_CHECKING
 
-from server.leather import norms
 from server.leather.drafts import parts, said, work
+from server.leather.drafts.tool_roll_sizes import Sizes
+from server.leather.fit import fit_word
 from server.leather.pattern import Seam, Sentence, Step
-
-if TYPE_CHECKING:
-    from server.leather.drafts.tool_roll import Sizes
 
 NAME = "tool-roll"
 _m = parts.asker(NAME)
@@ -64,6 +61,7 @@ MEASURES = (
     ),
     parts.pitch(NAME, 4.5),
     parts.neutral(NAME),
+    parts.stretch(NAME),
 )
 
 
@@ -165,8 +163,7 @@ def steps(s: Sizes, seams: Sequence[Seam]) -> tuple[Step, ...]:
         ),
         work.sew(
             "pockets",
-            f"The dividers first, both ends doubled; then the outer seam, {own[0].thread_mm:.0f} mm of thread. "
-            f"In all {sum(seam.thread_mm for seam in own) / 1000:.1f} m.",
+            "The dividers first, both ends doubled; then the outer seam.",
             [seam.name for seam in own],
             2,
         ),
@@ -186,8 +183,8 @@ def steps(s: Sizes, seams: Sequence[Seam]) -> tuple[Step, ...]:
 
 
 def _sew_tie(rows: Sequence[Seam]) -> Step:
-    words = f"Sew the tie to the grain side, its free end outwards: {work.thread_words(rows)}."
-    return work.sew("body", words, [row.name for row in rows], 1, "sew-tie", "Sew the tie")
+    words = "Sew the tie to the grain side, its free end outwards."
+    return work.sew("body", words, [row.name for row in rows], 2, "sew-tie", "Sew the tie")
 
 
 def sentences(
@@ -201,7 +198,7 @@ def sentences(
         formula = (
             f"pi (D + 2 K t) / 2 + ease = 1.571 x ({thick[i]:.1f} + {ply:.1f}) + {m['ease']:.4g} = {s.widths[i]:.1f} mm"
         )
-        word = "snug" if m["ease"] <= norms.SNUG_EASE.value else "goes in"
+        word = fit_word(m["ease"], thick[i])
         words = f"{name} pocket {s.widths[i]:.1f} mm wide, {word}: a tool of {thick[i]:.1f} mm needs {bound:.1f} mm."
         return Sentence("bound", words, bound, formula)
 
@@ -214,6 +211,7 @@ def sentences(
     return (
         pocket(0, "First"),
         pocket(len(thick) - 1, "Last"),
+        *said.after_wear(s.widths[-1], m["ease"], thick[-1], m["stretch"]),
         said.allowance(given, "pocket-depth", s.depth, "Pockets", "three fifths of the longest tool", depth),
         said.allowance(given, "flap", s.flap, "Flap", "20 mm past the mouth", flap),
         said.allowance(

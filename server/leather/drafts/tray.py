@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from calibration.refusal import Refusal
 from server.geometry.build import polyline, unfold
@@ -18,7 +17,9 @@ from server.leather import bend
 from server.leather.drafts import parts
 from server.leather.drafts import tray_words as words
 from server.leather.drafts.tips import flipped
+from server.leather.drafts.tray_sizes import Sizes
 from server.leather.measure import Given, chosen, complete
+from server.leather.norms_sewing import LEAST_SLOT_MARGIN
 from server.leather.pattern import Dimension, Measure, Pattern, Seam
 from server.leather.piece import Drawn, Hole, Piece
 from server.leather.stitch import StitchLine, stitch_line
@@ -31,41 +32,6 @@ MEASURES: tuple[Measure, ...] = words.MEASURES
 PRESETS: tuple[Preset, ...] = words.PRESETS
 _CLEAR = 2.0
 """mm of leather between a fixing's hole and the fold of the corner."""
-
-
-@dataclass(frozen=True)
-class Sizes:
-    """The draft's own figures, mm; x is 0 on the centre line, y is 0 at the upper edge.
-
-    Attributes:
-        half: centre line to the side edge.
-        height: upper edge to lower edge.
-        fold: centre line to the fold of the side wall.
-        fold_top: upper edge to the fold of the upper wall.
-        bend: leather each fold takes up.
-        corner: radius of the outer corners.
-        up: u, from the fold up the wall to a fixing.
-        ear: v, from the corner of the folds out along the ear to a fixing.
-        hole: diameter of a fixing's hole.
-        margin: stitch line to edge.
-
-    """
-
-    half: float
-    height: float
-    fold: float
-    fold_top: float
-    bend: float
-    corner: float
-    up: float
-    ear: float
-    hole: float
-    margin: float
-
-    @property
-    def wall(self) -> float:
-        """Fold to edge."""
-        return self.fold_top
 
 
 def draft(values: Mapping[str, Given]) -> Pattern:
@@ -114,9 +80,9 @@ def _check(m: Mapping[str, float], s: Sizes, fixing: str) -> None:
             f"The base is smaller than its folds, which take {2 * s.bend:.3g} mm; make the bend radius smaller.",
             field="bend-radius",
         )
-    if m["ear"] < m["hole"] / 2.0 + _CLEAR:
+    if m["ear"] < m["hole"] / 2.0 + LEAST_SLOT_MARGIN.value:
         what = f"A fixing {m['ear']:.4g} mm from the edge leaves too little leather beside its hole"
-        raise Refusal(f"{what}; {m['hole'] / 2 + _CLEAR:.4g} mm is the least.", field="ear")
+        raise Refusal(f"{what}; {m['hole'] / 2 + LEAST_SLOT_MARGIN.value:.4g} mm is the least.", field="ear")
     if fixing == "stitched":
         if s.wall - 3.0 * s.margin < m["pitch"]:
             what = f"Walls of {m['wall']:.4g} mm are too low for a row of stitches"

@@ -4,14 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from typing import TYPE_CHECKING
 
 from server.leather.drafts import parts, said, work
+from server.leather.drafts.tray_sizes import Sizes
+from server.leather.fit import fit_word
 from server.leather.pattern import Seam, Sentence, Step
 from server.leather.things import PAPERS, presets
-
-if TYPE_CHECKING:
-    from server.leather.drafts.tray import Sizes
 
 NAME = "tray"
 _m = parts.asker(NAME)
@@ -110,7 +108,7 @@ def _holes(s: Sizes, fixing: str, seams: Sequence[Seam]) -> tuple[Step, ...]:
 def _fix(fixing: str, seams: Sequence[Seam]) -> tuple[Step, ...]:
     if fixing == "stitched":
         names = [seam.name for seam in seams]
-        text = f"Sew each corner hole to hole: {work.thread_words(seams)}; both ends doubled."
+        text = "Sew each corner hole to hole, both ends doubled."
         return (work.sew("tray", text, names, 1),)
     what = "snap, its cap outside" if fixing == "snap" else "rivet"
     text = f"Pinch a corner until its two holes meet and set a {what}; the same at the other three."
@@ -138,10 +136,24 @@ def sentences(
         Sentence(
             "fit", f"Inside {base}, walls {m['wall']:.1f} mm; the inside diagonal is {seen:.1f} mm.", seen, diagonal
         ),
+        _lies_in(m),
         Sentence("bound", f"Each fold takes up {s.bend:.2f} mm.", s.bend, turn),
         Sentence("fit", f"Cut {2 * s.half:.1f} mm wide.", 2 * s.half, blank("width", 2 * s.half)),
         Sentence("fit", f"Cut {s.height:.1f} mm high.", s.height, blank("length", s.height)),
         said.allowance(given, "ear", m["ear"], "Ear", "a cap lies on leather", derived),
         *mates[:1],
         *said.counts(seams, m["pitch"]),
+    )
+
+
+def _lies_in(m: Mapping[str, float]) -> Sentence:
+    """How the thing lies in the tray: what is to spare beside it, both sides together."""
+    spare = 2 * m["clearance"]
+    words = f"{fit_word(spare, m['wall']).capitalize()}: {spare:.3g} mm are to spare beside the thing each way, "
+    words += f"and walls of {m['wall']:.1f} mm hold it."
+    return Sentence(
+        "bound",
+        words,
+        inside(m, "width"),
+        f"W + 2 c = {m['width']:.1f} + 2 x {m['clearance']:.4g} = {inside(m, 'width'):.1f} mm",
     )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from server.leather.pattern import Seam, Step
 from server.leather.piece import Role
@@ -34,6 +35,11 @@ def step(
     return Step(name, title, words, piece, roles, tuple(lines), plies, tuple(tools), caution)
 
 
+def of_other_leather(step_: Step, *others_mm: float) -> Step:
+    """Return a step under which lie plies of these thicknesses, mm, that are not the pattern's own leather."""
+    return replace(step_, others_mm=others_mm)
+
+
 def cut(piece: str, title: str, words: str, lines: Sequence[str] = ("outline", "grain", "label")) -> Step:
     """Return the step that cuts a piece from one ply."""
     return step(f"cut-{piece}", f"Cut the {title}", words, piece, ("cut", "mark"), lines, 1, KNIFE, BLADE)
@@ -58,10 +64,9 @@ def scribe(piece: str, words: str, seams: Sequence[str], plies: int, name: str =
 def prick(
     piece: str, words: str, seams: Sequence[Seam], plies: int, name: str = "prick", title: str = "Prick the holes"
 ) -> Step:
-    """Return the step that pricks the holes of seams; its tools are the irons the seams need."""
-    widths = sorted({tines for seam in seams for tines, _ in seam.irons}, reverse=True)
-    irons = [f"{tines}-tine pricking iron" if tines > 1 else "single-tine iron" for tines in widths]
-    return step(name, title, words, piece, ("hole",), [s.name for s in seams], plies, (*irons, "mallet"), IRON)
+    """Return the step that pricks the holes of seams; which irons of the rack those are is for the plan of blows."""
+    tools = ("pricking irons", "mallet")
+    return step(name, title, words, piece, ("hole",), [s.name for s in seams], plies, tools, IRON)
 
 
 def sew(piece: str, words: str, seams: Sequence[str], plies: int, name: str = "sew", title: str = "Sew") -> Step:
@@ -75,10 +80,3 @@ def punch(
 ) -> Step:
     """Return a step that punches holes or slots."""
     return step(name, title, words, piece, ("slot",), lines, plies, (*tools, "mallet", "punching board"), PUNCH)
-
-
-def thread_words(seams: Sequence[Seam]) -> str:
-    """Return how much thread each seam takes, as part of a sentence."""
-    return ", ".join(
-        f"{seam.title[0].lower()}{seam.title[1:]} {seam.thread_mm:.0f} mm" for seam in seams if not seam.mate
-    )

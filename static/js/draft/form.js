@@ -22,11 +22,20 @@ const W = words.draft;
 
 /** Which measures stand together; any other goes with the last group. */
 const GROUPS = {
-  thing: ["width", "height", "thickness", "length", "section", "section-radius", "stands-out", "ring", "wire"],
-  carry: ["belt", "slot-width", "slot-gap", "pockets", "rear-pocket", "step", "notch-width", "notch-depth"],
-  leather: ["leather", "neutral", "edge-margin", "corner-radius", "back-margin", "tip", "neck-width", "neck-length"],
+  thing: named(`width height thickness length diameter size section section-radius stands-out ring wire bar style board
+    blade-length blade-width spine belly tip-drop handle-in handle-width handle-thickness tools largest smallest`),
+  carry: named(`belt slot-width slot-gap pockets rear-pocket step notch-width notch-depth front closure flap flap-taper flap-corner
+    closure-inset closure-hole tongue bridge fixing hole ear hanger-width strap-width snap-hole turn pin pin-slot hardware-hole holes
+    hole-spacing tip-length keeper-width keeper-leather lid cap-depth cap-play pen pen-diameter loop-height pocket-depth tie-width
+    tie-length`),
+  leather: named(`leather neutral stretch edge-margin corner-radius back-margin tip neck-width neck-length welt welt-width flange wall
+    bend-radius turn-in gap set-back square trim drain`),
   stitches: [],
 };
+
+function named(/** @type {string} */ names) {
+  return names.split(/\s+/);
+}
 
 const groupOf = (name) => Object.keys(GROUPS).find((group) => GROUPS[group].includes(name)) ?? "stitches";
 const isLength = (/** @type {Measure} */ measure) => measure.unit === "length" || measure.unit === "leather";
@@ -75,9 +84,12 @@ export function measureForm(place, measures, tell) {
       if (found && said?.textContent) said.scrollIntoView({ block: "nearest" });
       return found;
     },
-    /** Show how the server understood each length, where that is not plain from what was typed. */
-    understood(mm) {
-      for (const input of inputs()) if (lengths.has(input.name)) sayUnderstood(input, mm[input.name]);
+    /** Show how the server understood each length, where that is not plain from what was typed, and what the rack fills in. */
+    understood(mm, fromRack = {}) {
+      for (const input of inputs()) {
+        if (lengths.has(input.name)) sayUnderstood(input, mm[input.name]);
+        sayFilled(input, fromRack[input.name]);
+      }
     },
   };
 }
@@ -103,6 +115,8 @@ function measureField(/** @type {Measure} */ measure) {
         el("span.limits", {}, limits(short(measure.low), short(measure.high))),
         " ",
         el("span.understood"),
+        " ",
+        el("span.from-rack"),
       ),
     el("p.wrong-here", { id: `${id}-wrong`, "data-for": measure.name, role: "alert" }),
   );
@@ -135,6 +149,14 @@ function sayUnderstood(input, mm) {
   input.dataset.understood = text;
   place.textContent = mm === undefined || text === "" || Number(text) === mm ? "" : W.understood(short(mm));
   if (mm !== undefined && text === "") input.placeholder = short(mm);
+}
+
+/** What the rack fills in, or would if the maker had not typed something else. */
+function sayFilled(input, fill) {
+  const place = input.closest(".measure").querySelector(".from-rack");
+  if (place === null) return;
+  place.textContent = fill === undefined ? "" : fill.used ? W.filled(fill.words) : W.notFilled(short(fill.value), fill.words);
+  if (fill?.used) input.placeholder = short(fill.value);
 }
 
 /** What was understood of other words is not what stands in the field now. */

@@ -1,60 +1,78 @@
 import { el } from "../dom.js";
+import { showFieldErrors } from "../fields.js";
 import { words } from "../words.js";
 
 const W = words.making;
+const SHELVES = /** @type {const} */ ({
+  leather: { from: "leathers", label: W.pickLeather, none: W.keepTyped, text: W.leather },
+  irons: { from: "chisels", label: W.pickIrons, none: W.nearest, text: W.irons },
+  thread: { from: "threads", label: W.pickThread, none: W.byItself, text: W.thread },
+});
 
 /**
- * What can be taken from the shelf instead of typed: a known size, a leather (thickness, K, stretch), irons (pitch), a thread.
- * What is taken goes into the fields of the form, so that it is seen, can be changed, and is saved with the thing.
+ * What can be taken from the shelf: a known size goes into the fields; the leather, irons and thread that a thing is made of
+ * are chosen by name, kept with the thing, and fill in what the maker leaves empty.
  * @param {HTMLElement} place
- * @param {{fill: (values: Record<string, string>) => void, again: () => void}} tell
+ * @param {{fill: (values: Record<string, string>) => void, chosen: () => void}} tell
  */
 export function picks(place, tell) {
-  let thread = "";
+  /** @type {Record<string, string>} */
+  let made = {};
+  let shown = { family: null, rack: null };
 
   function offer(family, rack) {
-    const has = new Set(family.measures.map((measure) => measure.name));
-    const { leathers, chisels, threads } = rack.understood;
-    const fields = [
-      pick("size", W.pickSize, W.keepTyped, family.presets, (p) => p.title, (p) => tell.fill(preset(p))),
-      pick("leather", W.pickLeather, W.keepTyped, leathers, W.leather, (l) => tell.fill(only(has, leatherFills(l)))),
-      pick("irons", W.pickIrons, W.keepTyped, chisels, W.irons, (row) => tell.fill(only(has, { pitch: `${row.pitch_mm}` }))),
-      pick("thread", W.pickThread, W.byItself, threads, W.thread, chooseThread, thread),
+    shown = { family, rack };
+    const shelves = Object.keys(SHELVES).map((part) => shelf(part, rack.understood[SHELVES[part].from]));
+    const fields = [sizes(family.presets), ...shelves].filter((one) => one !== null);
+    place.replaceChildren(...fields);
+    place.hidden = fields.length === 0;
+  }
+
+  function sizes(presets) {
+    if (presets.length === 0) return null;
+    const options = presets.map((one, i) => el("option", { value: i }, one.title));
+    const act = (event) => event.target.value !== "" && tell.fill(preset(presets[Number(event.target.value)]));
+    return field("size", W.pickSize, [el("option", { value: "" }, W.keepTyped), ...options], act);
+  }
+
+  /** One shelf of the rack; what was chosen and hangs there no more is still named. */
+  function shelf(part, entries) {
+    const now = made[part] ?? "";
+    const gone = now !== "" && !entries.some((one) => one.name === now);
+    if (entries.length === 0 && !gone) return null;
+    const option = (value, text) => el("option", { value, selected: value === now }, text);
+    const options = [
+      option("", SHELVES[part].none),
+      ...entries.map((one) => option(one.name, SHELVES[part].text(one))),
+      ...(gone ? [option(now, W.gone(now))] : []),
     ];
-    place.replaceChildren(...fields.filter(Boolean));
-    place.hidden = place.childElementCount === 0;
+    return field(part, SHELVES[part].label, options, (event) => choose(part, event.target.value));
   }
 
-  function chooseThread(found) {
-    thread = found?.name ?? "";
-    tell.again();
+  function choose(part, name) {
+    made = { ...made, [part]: name };
+    tell.chosen();
   }
 
-  return { offer, /** The thread the maker wants, or null. */ thread: () => thread || null };
+  return {
+    offer,
+    /** What was chosen, by part. */
+    values: () => ({ leather: "", thread: "", irons: "", ...made }),
+    /** Show what a thing was made of. */
+    set(/** @type {Record<string, string>} */ names) {
+      made = { ...names };
+      if (shown.family !== null) offer(shown.family, shown.rack);
+    },
+    refused: (error) => showFieldErrors(place, error),
+  };
 }
 
-/** One select; nothing to choose from gives none. */
-function pick(name, label, none, entries, text, chosen, now = "") {
-  if (entries.length === 0) return null;
-  const options = entries.map((entry, i) => el("option", { value: i, selected: entry.name === now && now !== "" }, text(entry)));
-  const act = (event) => {
-    const entry = entries[Number(event.target.value)];
-    if (event.target.value !== "" || name === "thread") chosen(event.target.value === "" ? null : entry);
-  };
+function field(name, label, options, act) {
   const id = `pick-${name}`;
-  const select = el("select", { id, onchange: act }, el("option", { value: "" }, none), ...options);
-  return el("div.field", {}, el("label", { for: id }, label), select);
+  const about = `made_of.${name}`;
+  const select = el("select", { id, name: about, onchange: act, "aria-describedby": `${id}-wrong` }, ...options);
+  const wrong = el("p.wrong-here", { id: `${id}-wrong`, "data-for": about, role: "alert" });
+  return el("div.field", {}, el("label", { for: id }, label), select, wrong);
 }
 
 const preset = (found) => Object.fromEntries(Object.entries(found.measures).map(([name, value]) => [name, String(value)]));
-
-const only = (has, values) => Object.fromEntries(Object.entries(values).filter(([name]) => has.has(name)));
-
-/** What was not measured on this leather is left to the draft. */
-function leatherFills(leather) {
-  return {
-    leather: `${Number(leather.thickness_mm.toFixed(3))} mm`,
-    neutral: leather.neutral === null ? "" : String(leather.neutral),
-    stretch: leather.stretch === null ? "" : `${Number((100 * leather.stretch).toFixed(3))} %`,
-  };
-}

@@ -23,8 +23,9 @@ export function costParts(cost) {
   const materials = cost.lines.map((line) => [
     line.title,
     W.amount(line),
+    line.formula,
     W.money(line.each),
-    W.money(line.amount),
+    line.money,
   ]);
   const work = cost.work.map((step) => [step.title, W.minutes(step.minutes), step.formula]);
   return [
@@ -32,6 +33,7 @@ export function costParts(cost) {
     table(W.materials, materials),
     table(W.work, work),
     el("p", {}, W.sum(cost)),
+    el("p.soft.small", {}, W.priceHow(cost)),
     el("p.soft.small", {}, el("a", { href: "/rack#rates" }, W.rates)),
   ];
 }

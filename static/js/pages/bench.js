@@ -21,6 +21,7 @@ import { openProjectorWindow } from "../projector-window.js";
 import { saver } from "../saver.js";
 import { say, sayRefused } from "../say.js";
 import { stateNow, watchState, whenFound } from "../state.js";
+import { beforeTurn, turned } from "../undo.js";
 import { words } from "../words.js";
 
 const W = words.bench;
@@ -140,6 +141,14 @@ async function renew() {
     sayRefused(error);
   }
 }
+
+beforeTurn(() => saving.settled());
+turned(async () => {
+  await saving.settled();
+  take(await get(`/api/benches/${id}`));
+  mark(byId("grid"), W.gridName(bench.sightings.grid));
+  mark(byId("unit"), bench.sightings.unit);
+});
 
 /** What is asked for leather is asked first for that of the layout in use. */
 async function withLeather(/** @type {() => void} */ act) {

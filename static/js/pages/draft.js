@@ -1,6 +1,7 @@
 import { get, post, put, Refused } from "../api.js";
 import { choices } from "../choices.js";
 import { afterQuiet, byId, el, svg } from "../dom.js";
+import { costingForm } from "../draft/costing.js";
 import { drawingOn } from "../draft/drawing.js";
 import { measureForm } from "../draft/form.js";
 import { forget, keep, kept } from "../draft/kept.js";
@@ -9,6 +10,9 @@ import { showWorkings } from "../draft/workings.js";
 import { layOut } from "../lay.js";
 import { say, sayRefused } from "../say.js";
 import { stateNow, whenFound } from "../state.js";
+import { beforeTurn, turned, turnsOf } from "../undo.js";
+import { showVersions } from "../undo-versions.js";
+import { undoWords } from "../words-undo.js";
 import { words } from "../words.js";
 
 const W = words.draft;
@@ -28,19 +32,25 @@ const shelf = picks(byId("picks"), {
     form.fill({ ...form.values(), ...values });
     changed();
   },
-  again: () => redraftSoon(),
+  chosen: () => changed(),
 });
+const costing = costingForm(byId("costing"), () => changed());
 const nameInput = /** @type {HTMLInputElement} */ (byId("thing-name"));
 
 function typed() {
-  return { family, name: nameInput.value.trim(), measures: form.values() };
+  return { ...draftTyped(), name: nameInput.value.trim() };
+}
+
+/** All that a draft is made from. */
+function draftTyped() {
+  return { family, measures: form.values(), made_of: shelf.values(), costing: costing.values() };
 }
 
 /** Draft what is typed; answers that come late, after a newer question, are passed over. */
 async function redraft() {
   const question = ++asked;
   try {
-    const answer = await post("/api/draft", { family, measures: form.values(), thread: shelf.thread() });
+    const answer = await post("/api/draft", draftTyped());
     if (question === asked) showDraft(answer);
   } catch (error) {
     if (question === asked) showRefused(error);
@@ -55,7 +65,9 @@ function showDraft(answer) {
   byId("refused").textContent = "";
   byId("paper").dataset.stale = "no";
   form.refused(null);
-  form.understood(answer.measures_mm);
+  shelf.refused(null);
+  costing.understood(answer.costing);
+  form.understood(answer.measures_mm, answer.from_rack);
   if (!draft.pieces.some((piece) => piece.name === shown) && shown !== ALL) shown = draft.pieces[0].name;
   showPieceChoices();
   drawing.show(answer, shown);
@@ -67,7 +79,8 @@ function showDraft(answer) {
 
 function showRefused(error) {
   if (!(error instanceof Refused)) throw error;
-  const found = form.refused(error);
+  const found = [form, shelf, costing].map((part) => part.refused(error)).some(Boolean);
+  if (error.field?.startsWith("costing.")) byId("cost").open = true;
   byId("paper").dataset.stale = draft === null ? "no" : "yes";
   byId("refused").textContent = found && draft !== null ? W.stale : error.sentence;
 }
@@ -123,6 +136,7 @@ async function save() {
     forget(thing);
     if (!thing) history.replaceState(null, "", `/draft/${answer.id}`);
     thing = String(answer.id);
+    turnsOf(answer.id);
     byId("families").hidden = true;
     byId("restored").hidden = true;
     byId("kept").textContent = W.saved(answer.name);
@@ -130,7 +144,7 @@ async function save() {
   } catch (error) {
     byId("kept").textContent = W.changed;
     if (error instanceof Refused && error.field?.endsWith("name")) return nameRefused(error.sentence);
-    if (error instanceof Refused && form.refused(error)) return say(error.sentence, "wrong");
+    if (error instanceof Refused && [form, shelf, costing].map((part) => part.refused(error)).some(Boolean)) return say(error.sentence, "wrong");
     sayRefused(error);
   }
   return null;
@@ -185,6 +199,8 @@ async function openThing() {
   await openFamily(unsaved?.family ?? saved?.family ?? family);
   const start = unsaved ?? saved ?? { name: "", measures: {} };
   form.fill(start.measures);
+  shelf.set(start.made_of ?? {});
+  costing.set(start.costing ?? {});
   nameInput.value = start.name ?? "";
   byId("restored").hidden = unsaved === null;
   byId("restored-words").textContent = W.restored;
@@ -218,6 +234,7 @@ async function changeFamily(/** @type {string} */ name) {
   try {
     await openFamily(name);
     form.fill(typedFor[name] ?? {});
+    costing.set({ copies: costing.values().copies });
     shown = "?";
     changed();
   } catch (error) {
@@ -226,6 +243,15 @@ async function changeFamily(/** @type {string} */ name) {
     for (const half of halves) half.inert = false;
   }
 }
+
+/** What is typed and not saved is older than any saved change, so it must be saved before one of those is taken back. */
+beforeTurn(async () => (kept(thing) === null ? null : undoWords.unsaved));
+turned(async () => {
+  if (kept(thing) !== null) return say(undoWords.elsewhere, "wrong");
+  await openThing();
+  return redraft();
+});
+byId("versions").addEventListener("toggle", (event) => event.target.open && showVersions(byId("version-list"), Number(thing)));
 
 async function start() {
   const families = await get("/api/families");
@@ -250,6 +276,7 @@ nameInput.addEventListener("input", () => {
 byId("lay").addEventListener("click", lay);
 byId("file").addEventListener("click", takeAway);
 byId("work-sheet").addEventListener("click", () => withPattern((number) => `/sheet/${number}`));
+byId("on-paper").addEventListener("click", () => withPattern((number) => `/paper/${number}`));
 byId("afresh").addEventListener("click", () => {
   forget(thing);
   openThing().then(redraft).catch(sayRefused);

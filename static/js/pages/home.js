@@ -7,6 +7,8 @@ import { layOut } from "../lay.js";
 import { openProjectorWindow } from "../projector-window.js";
 import { say, sayRefused } from "../say.js";
 import { stateNow, watchState } from "../state.js";
+import { shelfRows } from "../undo-shelf.js";
+import { underWay } from "../work/under-way.js";
 import { words } from "../words.js";
 
 const W = words.home;
@@ -140,18 +142,14 @@ function suggestPicture(/** @type {any} */ w) {
   }
 }
 
-function shelf(/** @type {string} */ id, /** @type {any[]} */ rows, /** @type {string} */ path) {
-  const row = (r) =>
-    el(
-      "li",
-      {},
-      el("a", { href: `/${path}/${r.id}` }, el("span.name", {}, r.name), el("span.when", {}, ago(r.made_at))),
-    );
-  byId(id).replaceChildren(...rows.slice(0, 6).map(row));
+function shelf(/** @type {string} */ id, /** @type {any[]} */ rows, /** @type {"draft" | "table" | "bench"} */ path) {
+  byId(id).replaceChildren(...shelfRows(rows, path, () => fillShelf().catch(sayRefused)));
 }
 
 async function fillShelf() {
-  const [things, layouts, benches] = await Promise.all([get("/api/things"), get("/api/layouts"), get("/api/benches")]);
+  const asked = ["things", "layouts", "benches", "bin"].map((name) => get(`/api/${name}`));
+  const [things, layouts, benches, bin] = await Promise.all(asked);
+  byId("bin-way").hidden = bin.length === 0;
   shelf("things", things, "draft");
   shelf("layouts", layouts, "table");
   shelf("benches", benches, "bench");
@@ -187,3 +185,4 @@ byId("start-practice-again").addEventListener("click", startPractice);
 byId("import").append(importCard());
 byId("bench-form").addEventListener("submit", makeBench);
 fillShelf().catch(sayRefused);
+underWay();

@@ -4,7 +4,7 @@ import { choices } from "../choices.js";
 import { byId, el, refill, svg } from "../dom.js";
 import { steelRule } from "../practice/rule.js";
 import { knockPanel } from "../practice/knock.js";
-import { leather, light, patches, pencilDots, tableTop } from "../practice/scene.js";
+import { cutPieces, leather, light, patches, pencilDots, tableTop } from "../practice/scene.js";
 import { walk } from "../practice/walk.js";
 import { sayRefused } from "../say.js";
 import { stateNow, watchState } from "../state.js";
@@ -30,7 +30,7 @@ byId("table-top").append(root);
 
 function draw() {
   if (landing === null) return;
-  under.replaceChildren(tableTop(landing.table), landing.leather ? leather(landing.leather) : "");
+  under.replaceChildren(tableTop(landing.table), landing.leather ? leather(landing.leather) : "", cutPieces(landing));
   look();
   over.replaceChildren(pencilDots(landing, unit()), patches(landing), light(landing, 1.6 * unit()));
   if (!inHand) rule.lay(landing.rule);

@@ -1,98 +1,26 @@
 import { get, put, Refused } from "../api.js";
-import { byId, el } from "../dom.js";
+import { byId } from "../dom.js";
 import { showFieldErrors } from "../fields.js";
-import { picture } from "../rack/pictures.js";
+import { rateCards, typedRates } from "../rack/rates.js";
+import { shelf, typedOn } from "../rack/shelf.js";
+import { refreshStrips } from "../rack/strip.js";
 import { say, sayRefused } from "../say.js";
-import { words } from "../words.js";
+import { beforeTurn, turned } from "../undo.js";
+import { undoWords } from "../words-undo.js";
+import { rackWords as W } from "../words-rack.js";
 
-const W = words.rack;
 const PARTS = Object.keys(W.parts);
 const form = byId("rack");
 /** @type {any} */
 let starter = null;
 
 function show(rack) {
-  byId("parts").replaceChildren(...PARTS.map((part) => partCard(part, rack[part])));
-  byId("rate-grid").replaceChildren(
-    field("arm_span", "Longest thread you like to sew with", rack.arm_span),
-    ...Object.entries(W.rates).map(([name, label]) => field(`rates.${name}`, label, rack.rates[name] ?? "")),
-  );
+  const known = rack.understood ?? {};
+  byId("parts").replaceChildren(...PARTS.map((part) => shelf(part, rack[part], known[part] ?? [], changed)));
+  byId("rates").replaceChildren(...rateCards(rack));
 }
 
-function partCard(part, lines) {
-  const { title, words: meaning, add } = W.parts[part];
-  const list = el("ul.rack-lines", { "data-part": part }, ...lines.map((line, i) => row(part, line, i)));
-  const more = el("button.button", { type: "button", onclick: () => addLine(part, list) }, add);
-  return el("section.card", { "data-of": part }, el("h2", {}, title), el("p.soft.small", {}, meaning), list, more);
-}
-
-function addLine(part, list) {
-  const line = row(part, {}, list.childElementCount);
-  list.append(line);
-  line.querySelector("input, select").focus();
-  changed();
-}
-
-/** One thing on the rack: its drawing, its fields, and a way to take it down. */
-function row(part, line, index) {
-  const cells = Object.entries(W.columns[part]).map(([column, label]) =>
-    cell(part, index, column, label, line[column] ?? ""),
-  );
-  const remove = el("button.button.remove", { type: "button", onclick: () => take(part, item) }, "×");
-  const item = el("li.rack-line", {}, picture(part, line), ...cells, remove);
-  name(part, item, index);
-  item.addEventListener("input", () => item.querySelector("svg").replaceWith(picture(part, valuesOf(item))));
-  return item;
-}
-
-function cell(part, index, column, label, value) {
-  const input =
-    column === "shape"
-      ? el("select", {}, ...Object.entries(W.shapes).map(([key, text]) => el("option", { value: key, selected: key === value }, text)))
-      : el("input", { value, autocomplete: "off", autocapitalize: "none", spellcheck: "false" });
-  input.dataset.column = column;
-  return el("div.cell", {}, el("span.soft.small", { "aria-hidden": "true" }, label), input, el("p.wrong-here", { role: "alert" }));
-}
-
-/** Names follow the place in the list, as the server counts. */
-function name(part, item, index) {
-  for (const cell of item.querySelectorAll(".cell")) {
-    const input = cell.querySelector("input, select");
-    input.name = `${part}.${index}.${input.dataset.column}`;
-    input.setAttribute("aria-label", W.label(W.parts[part].one, index + 1, W.columns[part][input.dataset.column]));
-    cell.querySelector(".wrong-here").dataset.for = input.name;
-  }
-  item.querySelector(".remove").setAttribute("aria-label", W.remove(W.parts[part].one, index + 1));
-}
-
-function take(part, item) {
-  const list = item.parentElement;
-  const next = item.nextElementSibling ?? item.previousElementSibling;
-  item.remove();
-  Array.from(list.children).forEach((line, i) => name(part, line, i));
-  (next?.querySelector(".remove") ?? list.parentElement.querySelector(".button")).focus();
-  changed();
-}
-
-function field(key, label, value) {
-  const id = `rate-${key.replace(".", "-")}`;
-  return el(
-    "div.field",
-    {},
-    el("label", { for: id }, label),
-    el("input", { id, name: key, value, autocomplete: "off", spellcheck: "false" }),
-    el("p.wrong-here", { "data-for": key, role: "alert" }),
-  );
-}
-
-const valuesOf = (item) =>
-  Object.fromEntries(Array.from(item.querySelectorAll("[data-column]"), (input) => [input.dataset.column, input.value.trim()]));
-
-function typed() {
-  const parts = PARTS.map((part) => [part, Array.from(form.querySelectorAll(`[data-part="${part}"] > li`), valuesOf)]);
-  const rates = Object.keys(W.rates).map((key) => [key, form.elements[`rates.${key}`].value.trim()]);
-  return { ...Object.fromEntries(parts), arm_span: form.elements.arm_span.value.trim(), rates: Object.fromEntries(rates) };
-}
+const typed = () => ({ ...Object.fromEntries(PARTS.map((part) => [part, typedOn(form, part)])), ...typedRates(form) });
 
 function changed() {
   byId("kept").textContent = W.changed;
@@ -107,15 +35,24 @@ function standing(rack) {
 async function save() {
   byId("kept").textContent = W.saving;
   try {
-    standing(await put("/api/rack", typed()));
+    const saved = await put("/api/rack", typed());
     showFieldErrors(form, null);
+    standing(saved);
+    refreshStrips(form, saved.understood.leathers);
     byId("kept").textContent = W.saved;
   } catch (error) {
     changed();
     if (!(error instanceof Refused) || !showFieldErrors(form, error)) return sayRefused(error);
-    form.querySelector('[aria-invalid="true"]')?.focus();
+    focusWrong();
   }
   return undefined;
+}
+
+/** The field that was refused, even if it is folded away. */
+function focusWrong() {
+  const wrong = form.querySelector('[aria-invalid="true"]');
+  wrong?.closest("details")?.setAttribute("open", "");
+  wrong?.focus();
 }
 
 form.addEventListener("input", changed);
@@ -123,6 +60,11 @@ form.addEventListener("submit", (event) => {
   event.preventDefault();
   save();
 });
+/** What is typed and not saved is older than any saved change. */
+const unsaved = () => byId("kept").textContent === W.changed;
+beforeTurn(async () => (unsaved() ? undoWords.unsaved : null));
+turned(async () => (unsaved() ? say(undoWords.elsewhere, "wrong") : start()));
+
 byId("restart").addEventListener("click", () => {
   show(starter);
   changed();

@@ -6,15 +6,22 @@ import { pageTurner } from "../gestures/page-turner.js";
 import { saver } from "../saver.js";
 import { sayRefused } from "../say.js";
 import { stateNow, watchState } from "../state.js";
+import { alignPanel } from "../table/align.js";
 import { kindsPanel } from "../table/kinds.js";
 import { about, middleOf, tidy } from "../table/lie.js";
 import { movePiece } from "../table/move-piece.js";
+import { blackoutRow } from "../table/blackout-row.js";
 import { numbersPanel } from "../table/numbers.js";
+import { seeingPanel } from "../table/seeing.js";
+import { spansPanel } from "../table/spans.js";
 import { stageOn } from "../table/stage.js";
 import { stepsPanel } from "../table/steps.js";
+import { strikesPanel } from "../table/strikes.js";
 import { toleranceRows } from "../table/tolerance.js";
 import { turnPiece } from "../table/turn-piece.js";
+import { beforeTurn, turned } from "../undo.js";
 import { words } from "../words.js";
+import { workWords } from "../words-work.js";
 
 const W = words.table;
 const id = Number(byId("table").dataset.layout);
@@ -106,6 +113,7 @@ function take(answer) {
   layout = { ...answer, placements: { ...answer.placements } };
   if (!layout.pieces.some((p) => p.name === chosen)) chosen = stepNow()?.piece ?? layout.pieces[0].name;
   draw();
+  strikes.take(layout.step).catch(sayRefused);
 }
 
 const stepNow = () => layout.steps.find((s) => s.name === layout.step) ?? null;
@@ -113,6 +121,8 @@ const stepNow = () => layout.steps.find((s) => s.name === layout.step) ?? null;
 function draw() {
   layout.lit = stepNow()?.piece ?? null;
   byId("layout-name").textContent = layout.name;
+  byId("on-paper").setAttribute("href", `/paper/${layout.pattern}`);
+  byId("on-paper").hidden = false;
   const { bench } = layout;
   byId("layout-bench").replaceChildren(el("a", { href: `/bench/${bench.id}` }, W.onBench(bench.name)));
   stage.show(layout);
@@ -148,14 +158,17 @@ async function showInLight(/** @type {boolean} */ on) {
 /** Why the light would not show the layout, until it is asked again. */
 let refusal = "";
 
-const isLit = () => stateNow()?.light?.mode === "layout" && stateNow()?.light?.layout === id;
+const isLit = () => stateNow()?.light?.mode === "layout" && stateNow()?.light?.layout === id && !stateNow()?.light?.job;
+const strikes = strikesPanel(id, isLit);
 
 function drawLight() {
   const state = stateNow();
   if (state === null || layout === null) return;
   const { bench } = layout;
   const on = isLit();
-  const sentence = on && state.light.sentence ? state.light.sentence : W.light(state.window, on, bench);
+  const led = state.light.layout === id && state.light.job ? state.job : null;
+  const lit = on && state.light.sentence ? state.light.sentence : W.light(state.window, on, bench);
+  const sentence = led ? workWords.table.led(led) : lit;
   byId("light-words").textContent = refusal || sentence;
   const ways = [
     el(
@@ -163,6 +176,7 @@ function drawLight() {
       { type: "button", onclick: () => showInLight(!on) },
       on ? W.dark : W.lightIt,
     ),
+    led && el("a.button", { href: `/work/${led.id}` }, workWords.table.toJob),
     !bench.calibrated && el("a.button", { href: `/bench/${bench.id}` }, W.calibrate),
     bench.practice && el("a.button", { href: "/practice" }, W.practice),
   ];
@@ -183,11 +197,21 @@ function keys() {
   pageTurner(steps);
 }
 
+beforeTurn(() => saving.settled());
+turned(async () => {
+  await saving.settled();
+  if (drags === 0) take(await get(`/api/layouts/${id}`));
+});
+
 async function start() {
   const found = await get(`/api/layouts/${id}`);
   panels();
   take(found);
   pieceChoices();
+  alignPanel(byId("align"), { id, root: stage.root, layout: () => layout, chosen: () => chosen, taken: take });
+  spansPanel(byId("spans"), { id, root: stage.root, lie: hands.lie, reload: async () => take(await get(`/api/layouts/${id}`)) });
+  blackoutRow(byId("blackout"));
+  seeingPanel(byId("seeing"), id);
   movePiece(stage.root, hands);
   turnPiece(stage.root, stage.handle, hands);
   const once = () => {
@@ -203,8 +227,10 @@ watchState(() => {
   firstState?.();
   firstState = null;
   drawLight();
+  strikes.draw();
 });
 
+byId("guided").textContent = workWords.table.guided;
 byId("hint").textContent = W.hint;
 document.querySelector(".keys-help").textContent = W.keys;
 start().catch((error) => (error instanceof Refused ? sayRefused(error) : Promise.reject(error)));

@@ -7,6 +7,7 @@ import { words } from "../words.js";
  * @property {{x: number, y: number, width: number, height: number, thickness: number} | null} leather
  * @property {{x: number, y: number, turn: number, length: number, width: number}} rule
  * @property {{kind: string, colour: string, width_mm: number, dash_mm: number[], closed: boolean, points: number[]}[]} strokes points are x, y in turn
+ * @property {{colour: string, rings: number[][]}[]} [areas] lit areas: closed rings, x, y in turn; dark inside two of them
  * @property {{text: string, x: number, y: number, size_mm: number, angle: number, colour: string}[]} texts
  * @property {[number, number][]} footprint
  * @property {Record<string, number> | null} readings
@@ -14,6 +15,7 @@ import { words } from "../words.js";
  * @property {string} mode
  * @property {number[][]} [patches] closed outlines of the chequerboard patches, x, y in turn
  * @property {{name: string, x: number, y: number}[]} [marks] pencil dots on the table
+ * @property {{name: string, thickness: number, rings: number[][]}[]} [pieces] cut pieces where they truly lie: outline, then slots
  */
 
 /** The bare table: its top and a few planks. */
@@ -33,6 +35,20 @@ export function leather(/** @type {NonNullable<Landing["leather"]>} */ panel) {
   );
 }
 
+/** The cut pieces that lie on the table, their slots punched through. @param {Landing} landing */
+export function cutPieces(landing) {
+  const piece = ({ rings, thickness }) => {
+    const d = rings.map((ring) => `M${ring.join(" ")}z`).join("");
+    return svg(
+      "g",
+      {},
+      svg("path", { d, transform: `translate(${thickness} ${thickness})`, opacity: 0.5 }),
+      svg("path.leather.cut-piece", { d, "fill-rule": "evenodd" }),
+    );
+  };
+  return svg("g", {}, ...(landing.pieces ?? []).map(piece));
+}
+
 /** The light, stroke by stroke; from afar no line is thinner than can be seen. @param {Landing} landing @param {number} least mm */
 export function light(landing, least) {
   return svg(
@@ -43,6 +59,7 @@ export function light(landing, least) {
       { points: landing.footprint.map((p) => p.join(",")).join(" ") },
       svg("title", {}, words.practice.footprint),
     ),
+    ...(landing.areas ?? []).map(areaOf),
     ...landing.strokes.map((stroke) => strokeOf(stroke, least)),
     ...landing.texts.map(textOf),
   );
@@ -66,6 +83,12 @@ export function pencilDots(landing, unit) {
       svg("text", { x: 12 * unit, y: -9 * unit, "font-size": 13 * unit }, name),
     );
   return svg("g", {}, ...(landing.marks ?? []).map(dot));
+}
+
+/** A lit piece lets the leather under it be seen. */
+function areaOf({ colour, rings }) {
+  const d = rings.map((ring) => `M${ring.join(" ")}z`).join("");
+  return svg("path.lit-area", { d, fill: colour, "fill-rule": "evenodd", "fill-opacity": 0.75 });
 }
 
 function strokeOf(stroke, least) {

@@ -31,6 +31,12 @@ const DRAW = {
     const long = line.shape === "oblong" ? within(number(line.length, 20) * 1.4, width, 56) : width;
     return [svg("rect.steel", { x: 32 - long / 2, y: 24 - width / 2, width: long, height: width, rx: width / 2 })];
   },
+  hardware: (line) =>
+    /buckle/i.test(line.name ?? "")
+      ? [svg("path.steel", { d: "M14 8h36v32h-36z" }), svg("path.tine", { d: "M32 8v32M32 24h20" })]
+      : /ring/i.test(line.name ?? "")
+        ? [svg("circle.steel", { cx: 32, cy: 24, r: 15 }), svg("circle.steel", { cx: 32, cy: 24, r: 11 })]
+        : [svg("path.steel", { d: "M18 22q0 -10 14 -10t14 10z" }), svg("path.tine", { d: "M32 22v14M26 36h12" })],
   needles: () => [svg("path.steel", { d: "M4 24q2 -3 8 -3l48 3l-48 3q-6 0 -8 -3z" }), svg("path.tine", { d: "M9 24h7" })],
 };
 

@@ -1,0 +1,42 @@
+import { el } from "../dom.js";
+import { figure } from "../draft/figures.js";
+import { own as W } from "../words-own.js";
+import { choose, wrongHere } from "./choose.js";
+
+const S = W.stitching;
+
+/**
+ * Pitch, leather and plies.
+ * @param {HTMLElement} place
+ * @param {any} choices
+ * @param {(part: object) => void} changed
+ */
+export function stitchingParts(place, choices, changed) {
+  const plies = Array.from({ length: 10 }, (_, i) => /** @type {[string, string]} */ ([String(i + 1), String(i + 1)]));
+  place.replaceChildren(
+    measure("pitch", "pitch", S.pitch, S.pitchMeans, typed("pitch", choices.pitch, changed)),
+    measure("leather", "leather", S.leather, S.leatherMeans, typed("leather", choices.leather, changed)),
+    measure("plies", "leather", S.plies, S.pliesMean, pliesInput(plies, choices, changed)),
+  );
+}
+
+const pliesInput = (entries, choices, changed) =>
+  choose({ id: "plies", name: "plies", "aria-describedby": "plies-means" }, entries, String(choices.plies), (value) => changed({ plies: Number(value) }));
+
+function typed(name, value, changed) {
+  const input = el("input", { id: name, name, value, autocomplete: "off", "aria-describedby": `${name}-means` });
+  input.addEventListener("input", () => changed({ [name]: input.value.trim() }));
+  return input;
+}
+
+function measure(name, drawing, title, meaning, input) {
+  return el(
+    "div.measure.short",
+    {},
+    figure(drawing),
+    el("label", { for: name }, title),
+    input,
+    el("p.meaning", { id: `${name}-means` }, meaning),
+    wrongHere(name),
+  );
+}

@@ -1,0 +1,22 @@
+/** What the phone says. */
+export const words = {
+  lost: "No answer from the bench. What stands here may be old.",
+  dropped: "This phone is no longer let in. Scan the code at the bench again.",
+  back: "Back",
+  on: "Next",
+  done: "Done",
+  next: (/** @type {string} */ what) => `Then: ${what}`,
+  progress: "How far the work is",
+  more: "Nudge the piece",
+  pad: "Nudge the piece",
+  up: "Away from you",
+  down: "Towards you",
+  left: "To the left",
+  right: "To the right",
+  turnLeft: "Turn it to the left",
+  turnRight: "Turn it to the right",
+  steps: "How far a nudge goes",
+  step: (/** @type {number} */ mm) => `${mm} mm`,
+  black: "Make the light black",
+  light: "Let the light come back",
+};

@@ -9,7 +9,7 @@ from __future__ import annotations
 import ipaddress
 import socket
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any, Protocol
 
@@ -46,6 +46,10 @@ Opener = Callable[["Phones", str], Listening]
 """Opens the door for phones at an address of this computer."""
 
 
+TO_THE_RIGHT: Mapping[str, tuple[int, int]] = {"bottom": (1, 0), "left": (0, 1), "top": (-1, 0), "right": (0, -1)}
+"""What is to the right, on the table, of a maker who stands at that side of it."""
+
+
 @dataclass(frozen=True)
 class Nudge:
     """A small move of a piece, as the maker sees it: mm to the right and towards the maker, degrees clockwise."""
@@ -53,6 +57,11 @@ class Nudge:
     dx: float = 0.0
     dy: float = 0.0
     turn: float = 0.0
+
+    def on_table(self, side: str) -> tuple[float, float]:
+        """Return the move in table mm, for a maker who stands at that side of the table."""
+        x, y = TO_THE_RIGHT[side]
+        return self.dx * x - self.dy * y, self.dx * y + self.dy * x
 
 
 class Phones:
@@ -174,7 +183,8 @@ class Phones:
             raise Refusal(NO_WORK, status=409)
         layout, piece = self._layouts.get(job["layout"]), job["step"]["piece"]
         lie = layout["placements"][piece]
-        moved = Lie(lie["x"] + nudge.dx, lie["y"] + nudge.dy, (lie["turn"] + nudge.turn) % 360.0, lie["mirror"])
+        dx, dy = nudge.on_table(job["side"])
+        moved = Lie(lie["x"] + dx, lie["y"] + dy, (lie["turn"] + nudge.turn) % 360.0, lie["mirror"])
         self._layouts.change(job["layout"], LayoutChange(placements={piece: moved}))
         return self.card()
 

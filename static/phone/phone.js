@@ -68,7 +68,7 @@ function show(answer) {
   tell("words", job ? (job.gone ?? job.words) : answer.words);
   tell("strike", job?.strike);
   tell("caution", job?.caution);
-  tell("next", job?.next ? W.next(job.next) : "");
+  tell("next", job?.next);
   const share = Math.round((job?.progress ?? 0) * 100);
   byId("bar").setAttribute("aria-valuenow", String(share));
   byId("bar").firstElementChild.style.width = `${share}%`;

@@ -5,7 +5,6 @@ export const words = {
   back: "Back",
   on: "Next",
   done: "Done",
-  next: (/** @type {string} */ what) => `Then: ${what}`,
   progress: "How far the work is",
   more: "Nudge the piece",
   pad: "Nudge the piece",

@@ -26,6 +26,7 @@ from server.services.pairing import (
     Pairing,
 )
 from server.services.phone_sign import modules, svg_path
+from server.services.phones import Nudge
 from tests.web.desk import Desk
 
 HERE = "127.0.0.1"
@@ -150,6 +151,16 @@ def test_a_nudge_moves_the_piece_of_the_step_and_is_saved(door: Desk) -> None:
     assert {name: lie for name, lie in after.items() if name != piece} == {
         name: lie for name, lie in before.items() if name != piece
     }
+
+
+@pytest.mark.parametrize(
+    ("side", "away", "right"),
+    [("bottom", (0, -1), (1, 0)), ("top", (0, 1), (-1, 0)), ("left", (1, 0), (0, 1)), ("right", (-1, 0), (0, -1))],
+)
+def test_a_nudge_goes_as_the_maker_sees_it(side: str, away: tuple[int, int], right: tuple[int, int]) -> None:
+    """Standing at the left side of the table one looks along x, and y, towards its lower edge, is to the right."""
+    assert Nudge(dy=-1.0).on_table(side) == pytest.approx(away)
+    assert Nudge(dx=1.0).on_table(side) == pytest.approx(right)
 
 
 @pytest.mark.parametrize(

@@ -86,7 +86,9 @@ def _parser() -> argparse.ArgumentParser:
 def _draft(verb: argparse.ArgumentParser) -> None:
     verb.add_argument("family", nargs="?", metavar="FAMILY")
     verb.add_argument("--measure", action="append", default=[], metavar="NAME=VALUE", help='such as width="3 1/2 in"')
-    verb.add_argument("--out", type=Path, metavar="FILE.svg|.dxf|.pdf", help="where to write (default: standard output)")
+    verb.add_argument(
+        "--out", type=Path, metavar="FILE.svg|.dxf|.pdf", help="where to write (default: standard output)"
+    )
     verb.add_argument("--list", action="store_true", help="list the families")
     verb.add_argument("--explain", metavar="FAMILY", help="explain a family's measures")
 

@@ -16,6 +16,9 @@ from numpy.typing import ArrayLike, NDArray
 STEP = 0.1
 """mm: how densely the outlines are looked at. A distance changes by no more than one goes along, so at most half is missed."""
 
+TIE = 1e-6
+"""mm: places that are this near to being the farthest are as far; the middle one is named, as where a side moved as a whole."""
+
 
 @dataclass(frozen=True)
 class Apart:
@@ -42,7 +45,8 @@ def _from(line: shapely.MultiLineString, other: shapely.MultiLineString) -> Apar
     """Return the place of a line that is farthest from the other, and the nearest place there."""
     points = shapely.points(shapely.get_coordinates(shapely.segmentize(line, STEP)))
     distances: NDArray[np.float64] = np.asarray(shapely.distance(points, other), dtype=np.float64)
-    at = int(np.argmax(distances))
+    ties = np.flatnonzero(distances > distances.max() - TIE)
+    at = int(ties[len(ties) // 2])
     (x, y), (u, v) = shapely.get_coordinates(shapely.shortest_line(points[at], other)).tolist()
     return Apart(float(distances[at]), (x, y), (u, v))
 

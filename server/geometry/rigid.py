@@ -4,8 +4,8 @@ A seen place counts in both directions (a corner, the end of a slot), or only ac
 edge, whose normal is given). All equations weigh the same.
 
 With corners alone the answer is in closed form: the turn is the angle of the sum of products of the places about their
-middles (Kabsch, Acta Crystallographica A32, 1976, 922; Horn, JOSA A 4, 1987, 629; Umeyama, IEEE PAMI 13, 1991, 376, who
-also gives the scale; from memory). With edges it is found by Gauss-Newton steps from there, the foot on the edge found anew
+middles (Kabsch, Acta Crystallographica A32, 1976, 922; Horn, JOSA A 4, 1987, 629; Umeyama, IEEE PAMI 13, 1991, 376; from
+memory). With edges it is found by Gauss-Newton steps from there, the foot on the edge found anew
 at each (Chen & Medioni, Image and Vision Computing 10, 1992, 145, point to line; from memory).
 """
 
@@ -78,12 +78,6 @@ def fit_points(places: Array, seen: Array, *, mirror: bool = False) -> Placement
     turn = math.degrees(math.atan2(cross, dot))
     turned = Placement(turn_degrees=turn, mirror=mirror).apply(middle)[0]
     return Placement(float(goal[0] - turned[0]), float(goal[1] - turned[1]), wrap_degrees(turn), mirror)
-
-
-def scale_of(places: Array, seen: Array, *, mirror: bool = False) -> float:
-    """Return by which factor the piece would have to grow to fit best (Umeyama 1991, least squares on the table)."""
-    middle, _, dot, cross = _products(places, seen, mirror)
-    return math.hypot(dot, cross) / float(((places - middle) ** 2).sum())
 
 
 def _products(places: Array, seen: Array, mirror: bool) -> tuple[Array, Array, float, float]:

@@ -18,6 +18,8 @@ from numpy.typing import NDArray
 from scipy.optimize import brentq
 
 from calibration.refusal import Refusal
+from server.geometry.dense import LEAST_SEGMENTS, dense
+from server.geometry.dense import equal_chords as at_once
 from server.geometry.path import Line, Path, Point, Segment
 
 CHORD_TOLERANCE = 1e-9
@@ -222,6 +224,9 @@ def equal_chords(path: Path, begin: float, end: float, count: int) -> tuple[floa
     if count == 1 and math.dist(start, finish) > _SHORTEST_SHARE * mean:
         return math.dist(start, finish), [begin, end]
 
+    found = _at_once(path, begin, end, count)
+    if found is not None:
+        return found
     chord, positions = _solved(lambda chord: walk(path, begin, end, chord, count), mean, begin, end)
     if abs(positions[-1] - end) > CHORD_TOLERANCE or any(s > end for s in positions[:-1]):
         raise _too_tight(mean)
@@ -229,6 +234,14 @@ def equal_chords(path: Path, begin: float, end: float, count: int) -> tuple[floa
     if abs(math.dist(path.point_at(positions[-2]), finish) - chord) > CHORD_TOLERANCE:
         raise _too_tight(mean)
     return chord, positions
+
+
+def _at_once(path: Path, begin: float, end: float, count: int) -> tuple[float, list[float]] | None:
+    """The equal chords of a span of very many lines, all at once; None where they are stepped one by one."""
+    if path.locate(end)[0] - path.locate(begin)[0] < LEAST_SEGMENTS:
+        return None
+    line = dense(path)
+    return None if line is None else at_once(line, begin, end, count)
 
 
 def last_eased(path: Path, begin: float, end: float, count: int, pitch: float) -> tuple[float, list[float]]:

@@ -11,6 +11,9 @@ from server.leather.norms_sewing import PITCH_MATCH, PUNCH_MATCH, THREAD_SHARE, 
 from server.leather.pattern import Pattern, Seam, Sentence
 from server.leather.rack import ChiselRow, Needle, Punch, Rack, Thread
 
+SHORT_ROW = 3
+"""Stitches: a row as short is pricked hole by hole, so it wants no irons of its pitch (common practice, no source)."""
+
 
 @dataclass(frozen=True)
 class Chosen:
@@ -177,7 +180,7 @@ def _slot(what: str, path: Path, rack: Rack) -> Chosen:
 
 def _sewn(seam: Seam, stack: float, rack: Rack, thread: Thread | None) -> Chosen:
     row, warning = irons_for(rack, seam)
-    warnings = [warning]
+    warnings = [warning if seam.stitches > SHORT_ROW else None]
     tools = [] if row is None else [f"{row.pitch:.3g} mm irons of {', '.join(map(str, row.tines))} tines"]
     if row is not None and thread is None:
         warnings.append(f"Every thread on the rack is too thick for the {row.pitch:.3g} mm irons: get a finer one.")

@@ -13,7 +13,7 @@ from types import MappingProxyType
 from calibration.refusal import Refusal
 from server.geometry.region import area
 from server.leather.norms_sewing import SQUARE_FOOT, WASTE_MARKUP
-from server.leather.order import pricked, sewn
+from server.leather.order import pricked, sewn, times_cut
 from server.leather.pattern import Pattern, Step
 from server.leather.piece import Drawn
 
@@ -170,7 +170,9 @@ class Account:
         """The one line for the list."""
         price = f"price {money(self.price, self.currency)}"
         if self.copies > 1:
-            price = f"{self.copies} copies for {money(self.price, self.currency)}, {money(self.each, self.currency)} each"
+            price = (
+                f"{self.copies} copies for {money(self.price, self.currency)}, {money(self.each, self.currency)} each"
+            )
         return f"{self.amounts}, materials {money(self.materials, self.currency)}, {price}"
 
     @property
@@ -218,9 +220,9 @@ def square_feet(dm2: float) -> float:
 
 
 def net_area(pattern: Pattern, counts: Mapping[str, int] | None = None) -> float:
-    """Return the area of all pieces, dm2; `counts` says how often a piece is cut (else once)."""
+    """Return the area of all pieces, dm2; `counts` says how often a piece is cut, else its own label does."""
     often = counts or {}
-    return sum(area(p.outline.flatten(0.005)) * often.get(p.name, 1) for p in pattern.pieces) / 10_000.0
+    return sum(area(p.outline.flatten(0.005)) * often.get(p.name, times_cut(p)) for p in pattern.pieces) / 10_000.0
 
 
 def account(
@@ -238,7 +240,7 @@ def account(
         pattern: any.
         rates: the maker's.
         hardware: what is bought for one copy.
-        counts: how often each piece is cut, where not once.
+        counts: how often each piece is cut, where that is not what its label says.
         thread_mm: thread of the sewing routes of one copy; None for the sum of the seams'.
         copies: how many are made in one go, 1 or more; setting up a step is done once for all of them.
         currency: the maker's sign for money.
@@ -277,10 +279,14 @@ def _work(pattern: Pattern, step: Step, rates: Rates, copies: int) -> Work:
         return Work(step.name, step.title, minutes, f"{minutes:.3g} min as set")
     kinds = [kind for kind in _doing(pattern, step, rates) if kind[0] > 0.0]
     minutes = rates.setting_up + copies * sum(amount * rate for amount, rate, _ in kinds)
-    sums = "".join(f" + {_times(copies)}{amount:.4g} {unit} x {rate:.3g}" for amount, rate, unit in kinds)
+    sums = "".join(
+        f" + {_times(copies)}{amount:.4g} {_ONE.get(unit, unit) if amount == 1.0 else unit} x {rate:.3g}"
+        for amount, rate, unit in kinds
+    )
     return Work(step.name, step.title, minutes, f"{rates.setting_up:.3g}{sums} = {minutes:.1f} min")
 
 
+_ONE = {"slots": "slot", "folds": "fold", "blows": "blow", "stitches": "stitch"}
 Doing = tuple[float, float, str]
 """How much there is to do, the minutes each, and the unit."""
 
@@ -297,7 +303,8 @@ def _doing(pattern: Pattern, step: Step, rates: Rates) -> list[Doing]:
     if "stitch" in step.roles:
         return [(_metres(lit, "stitch"), rates.scribing, "m scribed")]
     if "cut" in step.roles:
-        return [(_metres(lit, "cut"), rates.cutting, "m cut")]
+        often = times_cut(pattern.piece(step.piece)) if step.plies_under == 1 else 1
+        return [(often * _metres(lit, "cut"), rates.cutting, "m cut")]
     return [(_metres(lit, "mark"), rates.gluing, "m")]
 
 

@@ -1,8 +1,13 @@
-"""Which seams a step of the work pricks, and which it sews."""
+"""Which seams a step of the work pricks, and which it sews; how often a piece is cut."""
 
 from __future__ import annotations
 
+import re
+
 from server.leather.pattern import Pattern, Seam, Step
+from server.leather.piece import Piece
+
+_CUT = re.compile(r"cut ([0-9]+)")
 
 
 def holed(pattern: Pattern, step: Step) -> list[Seam]:
@@ -24,3 +29,8 @@ def pricked(pattern: Pattern, step: Step) -> list[Seam]:
 def sewn(pattern: Pattern, step: Step) -> list[Seam]:
     """Return the seams that a step sews; a mate is sewn with its other half."""
     return [seam for seam in holed(pattern, step) if "stitch" in step.roles and not seam.mate]
+
+
+def times_cut(piece: Piece) -> int:
+    """Return how often a piece is cut, as its label says ("cut 2"); once where it says nothing."""
+    return next((int(found[1]) for label in piece.labels if (found := _CUT.fullmatch(label.text))), 1)

@@ -148,8 +148,9 @@ class Seam:
         pitch_mm: the eased pitch: the chord between neighbouring holes, the mean over its spans.
         length_mm: length of the stitch line.
         plies: how many plies it goes through.
-        thread_mm: saddle-stitch thread with back stitches and tails.
-        strikes: blows of the pricking irons, and `irons` says of which.
+        thread_mm: saddle-stitch thread with back stitches and tails; of the seam by itself as it is drafted, its share of the
+            threads that are cut once the pattern is worked out for a rack.
+        strikes: blows of the pricking irons, and `irons` says of which: a usual set as it is drafted, then the rack's.
         irons: (tines, strikes) for each iron used, the widest first.
         eased_mm: how much longer than its mate this line is drawn on purpose, mm (negative: shorter), because it is
             stretched or bent round a corner when it is sewn.

@@ -6,6 +6,7 @@ The origin is on the centre line at the front's mouth edge; x is right, y grows 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Literal, get_args
 
 import numpy as np
@@ -108,6 +109,10 @@ class Piece:
 
     def box(self) -> tuple[float, float, float, float]:
         """Return left, top, right, bottom of everything drawn, mm."""
+        return self._box
+
+    @cached_property
+    def _box(self) -> tuple[float, float, float, float]:
         points = np.concatenate([drawn.path.flatten() for drawn in self.drawn])
         left, top = points.min(axis=0).tolist()
         right, bottom = points.max(axis=0).tolist()

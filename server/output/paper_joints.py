@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from server.output.paper_ink import Ink, Mark, Words, diamond, ink, lines
-from server.output.paper_plan import BAND, Plan, Sheet
+from server.output.paper_plan import BAND, Cell, Plan, Sheet
 
 REACH = 4.0
 """mm from the middle of a joining mark to its corners."""
@@ -39,13 +39,12 @@ def count(plan: Plan, sheet: Sheet) -> int:
 
 def _places(plan: Plan, sheet: Sheet) -> Iterator[tuple[float, float, bool]]:
     """Where the marks stand, mm, and whether the two pages lie beside each other (else one above the other)."""
-    step_x, step_y = plan.step
-    for row in range(sheet.rows):
-        for column in range(1, sheet.columns):
+    (step_x, step_y), cells = plan.step, set(sheet.cells)
+    for column, row in sheet.cells:
+        if (column - 1, row) in cells:
             top, room = row * step_y + plan.overlap, step_y - plan.overlap
             yield from ((column * step_x, top + share * room, True) for share in SHARES)
-    for row in range(1, sheet.rows):
-        for column in range(sheet.columns):
+        if (column, row - 1) in cells:
             left, room = column * step_x + plan.overlap, step_x - plan.overlap
             yield from ((left + share * room, row * step_y, False) for share in SHARES)
 
@@ -70,38 +69,39 @@ def long_rules(sheet: Sheet) -> list[Mark]:
     return found
 
 
-def _long_rule(length: float, upright: bool) -> list[Mark]:
-    start, at = BAND, BAND - 3.0
-    tens = range(int((length - start) // 10.0) + 1)
+def _long_rule(length: float, upright: bool) -> Iterator[Mark]:
+    """A rule from the band's end on, in parts of 100 mm, so that a page is given only those that show on it."""
+    at, tens = BAND - 3.0, int((length - BAND) // 10.0)
 
     def place(along: float, off: float) -> tuple[float, float]:
-        return (at - off, along) if upright else (along, at - off)
+        return (at - off, BAND + along) if upright else (BAND + along, at - off)
 
-    ticks = [(place(start + 10.0 * i, 0.0), place(start + 10.0 * i, 3.0 if i % 5 == 0 else 1.6)) for i in tens]
-    words: list[Mark] = []
-    for i in tens[::5]:
-        x, y = place(start + 10.0 * i, 3.4)
-        words.append(Words(f"{10 * i}", x, y, SMALL, "middle", -90.0 if upright else 0.0, 0.2))
-    return [lines("rule", (place(start, 0.0), place(start + 10.0 * tens[-1], 0.0)), *ticks), *words]
+    for first in range(0, tens + 1, 10):
+        last = min(first + 10, tens)
+        ticks = [(place(10.0 * i, 0.0), place(10.0 * i, 3.0 if i % 5 == 0 else 1.6)) for i in range(first, last + 1)]
+        yield lines("rule", (place(10.0 * first, 0.0), place(10.0 * last, 0.0)), *ticks)
+    for i in range(0, tens + 1, 5):
+        x, y = place(10.0 * i, 3.4)
+        yield Words(f"{10 * i}", x, y, SMALL, "middle", -90.0 if upright else 0.0, 0.2)
 
 
-def edges(plan: Plan, sheet: Sheet, column: int, row: int, numbers: dict[tuple[int, int], int]) -> list[Mark]:
+def edges(plan: Plan, column: int, row: int, numbers: Mapping[Cell, int]) -> list[Mark]:
     """Return the edges of one page of a sheet, in the window's mm: those to cut, and those another page is laid up to.
 
     ``numbers`` are the pages' numbers by (column, row).
     """
     window = plan.format.window
     (step_x, step_y), found = plan.step, list[Mark]()
-    if column > 0:
+    if (column - 1, row) in numbers:
         found.append(_edge("trim", 0.0, 0.0, 0.0, window.height))
         found.append(_small(f"Cut here, lay on page {numbers[column - 1, row]}", -1.2, window.height - 1.0, -90.0))
-    if row > 0:
+    if (column, row - 1) in numbers:
         found.append(_edge("trim", 0.0, 0.0, window.width, 0.0))
-        found.append(_small(f"Cut here, lay on page {numbers[column, row - 1]}", window.width, -0.8, 0.0, "end"))
-    if column < sheet.columns - 1 and plan.overlap > 0.0:
+        found.append(_small(f"Cut here, lay on page {numbers[column, row - 1]}", 0.0, -0.6, 0.0))
+    if (column + 1, row) in numbers and plan.overlap > 0.0:
         found.append(_edge("lap", step_x, 0.0, step_x, window.height))
         found.append(_lap(numbers[column + 1, row], step_x + 2.6, window.height - 1.0, -90.0, plan.overlap))
-    if row < sheet.rows - 1 and plan.overlap > 0.0:
+    if (column, row + 1) in numbers and plan.overlap > 0.0:
         found.append(_edge("lap", 0.0, step_y, window.width, step_y))
         found.append(_lap(numbers[column, row + 1], 1.0, step_y + 2.6, 0.0, plan.overlap))
     return [mark for mark in found if isinstance(mark, Ink) or mark.text]
@@ -111,8 +111,8 @@ def _edge(look: str, x0: float, y0: float, x1: float, y1: float) -> Ink:
     return lines("trim" if look == "trim" else "lap", ((x0, y0), (x1, y1)))
 
 
-def _small(text: str, x: float, y: float, turn: float, align: str = "start") -> Words:
-    return Words(text, x, y, SMALL, "end" if align == "end" else "start", turn, 0.3)
+def _small(text: str, x: float, y: float, turn: float) -> Words:
+    return Words(text, x, y, SMALL, "start", turn, 0.3)
 
 
 def _lap(page: int, x: float, y: float, turn: float, overlap: float) -> Words:

@@ -10,7 +10,7 @@ from server.geometry.placement import Placement
 from server.geometry.segment import Arc, Line, Segment
 from server.output.paper import STRIP_LEFT, STRIP_TOP
 from server.output.paper_ink import Ink, Mark, Words, ink, outline_box, outlines
-from server.output.paper_plan import Plan, Sheet
+from server.output.paper_plan import Cell, Plan, Sheet
 from server.output.paper_text import fitted, wrapped
 
 LEAST_MAP = 55.0
@@ -25,7 +25,7 @@ TEXT, HEADING = 2.8, 5.2
 LINE = 4.2
 """mm from line to line."""
 
-Numbers = Sequence[Mapping[tuple[int, int], int]]
+Numbers = Sequence[Mapping[Cell, int]]
 
 
 @dataclass
@@ -142,7 +142,7 @@ def _shelved(plan: Plan, scale: float, width: float) -> tuple[list[tuple[float, 
     return places, (y + tallest) * over + (1e9 if over > 1.0 else 0.0)
 
 
-def _sheet_map(plan: Plan, sheet: Sheet, pages: Mapping[tuple[int, int], int], scale: float) -> list[Mark]:
+def _sheet_map(plan: Plan, sheet: Sheet, pages: Mapping[Cell, int], scale: float) -> list[Mark]:
     """A sheet's pages as boxes with their numbers, and its pieces' outlines, in the sheet's mm."""
     window, (step_x, step_y) = plan.format.window, plan.step
     wide, high = extent(plan, sheet)

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from server.output import paper_joints, paper_map
 from server.output.paper import RULE, STRIP_LEFT, STRIP_TOP, Format
 from server.output.paper_ink import Mark, Words, lines, of_laid, overlap, rule
-from server.output.paper_plan import Box, Plan, Sheet
+from server.output.paper_plan import Box, Cell, Plan, Sheet
 from server.output.paper_text import fitted, width
 
 CORNER = 4.0
@@ -75,11 +75,11 @@ def pages(plan: Plan, title: Title) -> tuple[Page, ...]:
     return (first, *rest)
 
 
-def _numbered(plan: Plan) -> Iterator[dict[tuple[int, int], int]]:
+def _numbered(plan: Plan) -> Iterator[dict[Cell, int]]:
     """The pages' numbers of each sheet by (column, row), row by row; the first page of the print is 1."""
     number = itertools.count(2)
     for sheet in plan.sheets:
-        yield {(column, row): next(number) for row in range(sheet.rows) for column in range(sheet.columns)}
+        yield {cell: next(number) for cell in sheet.cells}
 
 
 def _letters(plan: Plan) -> list[int]:
@@ -87,16 +87,12 @@ def _letters(plan: Plan) -> list[int]:
     return [sum(counts[:i]) for i in range(len(counts))]
 
 
-def _sheet_pages(
-    plan: Plan, sheet: Sheet, numbers: Mapping[tuple[int, int], int], letter: int, title: str
-) -> Iterator[Page]:
+def _sheet_pages(plan: Plan, sheet: Sheet, numbers: Mapping[Cell, int], letter: int, title: str) -> Iterator[Page]:
     marks: list[Mark] = [mark for laid in sheet.laid for mark in of_laid(laid)]
     marks += paper_joints.joints(plan, sheet, letter) + paper_joints.long_rules(sheet)
     for (column, row), number in numbers.items():
         head = _Head(title, _about(plan, sheet, column, row), number, plan.pages)
-        own = [
-            _moved(mark, STRIP_LEFT, STRIP_TOP) for mark in paper_joints.edges(plan, sheet, column, row, dict(numbers))
-        ]
+        own = [_moved(mark, STRIP_LEFT, STRIP_TOP) for mark in paper_joints.edges(plan, column, row, numbers)]
         yield _tile(plan, sheet, (column, row), head, own, marks)
 
 
@@ -104,7 +100,7 @@ def _about(plan: Plan, sheet: Sheet, column: int, row: int) -> str:
     """Titles of the pieces that show on a page of a sheet."""
     box = _shown(plan, column, row)
     found = dict.fromkeys(laid.piece.title for laid in sheet.laid if overlap(laid.box, box))
-    return ", ".join(found) or "empty, for the rules"
+    return ", ".join(found)
 
 
 def _shown(plan: Plan, column: int, row: int) -> Box:
@@ -113,9 +109,7 @@ def _shown(plan: Plan, column: int, row: int) -> Box:
     return x, y, x + window.width, y + window.height
 
 
-def _tile(
-    plan: Plan, sheet: Sheet, place: tuple[int, int], head: _Head, own: Sequence[Mark], marks: Sequence[Mark]
-) -> Page:
+def _tile(plan: Plan, sheet: Sheet, place: Cell, head: _Head, own: Sequence[Mark], marks: Sequence[Mark]) -> Page:
     """One page of a sheet: of the sheet's marks, those that show."""
     window = plan.format.window
     box = _shown(plan, *place)

@@ -31,6 +31,7 @@ MOST_PIECES = 400
 """Pieces printed at once, copies counted."""
 
 Size = tuple[float, float]
+Cell = tuple[int, int]
 Box = tuple[float, float, float, float]
 """Left, top, right, bottom, mm."""
 
@@ -59,23 +60,31 @@ class Sheet:
 
     Attributes:
         laid: what lies on it, in mm from its top left corner.
-        columns: pages across.
-        rows: pages down.
+        cells: where its pages lie, (column, row) counted from 0, row by row; a page without any piece is left out.
         width: mm that are drawn on.
         height: mm that are drawn on.
 
     """
 
     laid: tuple[Laid, ...]
-    columns: int
-    rows: int
+    cells: tuple[Cell, ...]
     width: float
     height: float
 
     @property
     def pages(self) -> int:
         """Return how many pages it takes."""
-        return self.columns * self.rows
+        return len(self.cells)
+
+    @property
+    def columns(self) -> int:
+        """Return how many pages it is wide."""
+        return 1 + max(column for column, _ in self.cells)
+
+    @property
+    def rows(self) -> int:
+        """Return how many pages it is high."""
+        return 1 + max(row for _, row in self.cells)
 
 
 @dataclass(frozen=True)
@@ -208,7 +217,7 @@ class _PageOfShelves:
     def sheet(self) -> Sheet:
         """Return the filled page."""
         width = max(shelf[2] for shelf in self._shelves) - BETWEEN
-        return Sheet(tuple(self._laid), 1, 1, width, self._shelves[-1][0] + self._shelves[-1][1])
+        return Sheet(tuple(self._laid), ((0, 0),), width, self._shelves[-1][0] + self._shelves[-1][1])
 
 
 def laid(piece: Piece, x: float, y: float, turn: bool) -> Laid:
@@ -242,7 +251,7 @@ def _together(large: Sequence[Piece], window: Window, overlap: float, columns: i
     sheet = pages[0]
     moved = tuple(replace(one, placement=_beside_the_rules(one.placement)) for one in sheet.laid)
     width, height = sheet.width + BAND, sheet.height + BAND
-    return Sheet(moved, _count(width, window.width, overlap), _count(height, window.height, overlap), width, height)
+    return Sheet(moved, _cells(moved, (width, height), window, overlap), width, height)
 
 
 def _beside_the_rules(placement: Placement) -> Placement:
@@ -253,9 +262,23 @@ def _tiled(piece: Piece, window: Window, overlap: float) -> Sheet:
     """Give a piece that fits no page a sheet of its own, turned the way that needs fewer pages."""
     size = _size(piece)
     ways = [(_cut_up(size, window, overlap), False), (_cut_up(size[::-1], window, overlap), True)]
-    (columns, rows, band_x, band_y), turn = min(ways, key=lambda way: way[0][0] * way[0][1])
+    (_, _, band_x, band_y), turn = min(ways, key=lambda way: way[0][0] * way[0][1])
     width, height = (size[::-1] if turn else size)[0] + band_x, (size[::-1] if turn else size)[1] + band_y
-    return Sheet((laid(piece, band_x, band_y, turn),), columns, rows, width, max(height, LEAST_WINDOW))
+    there = (laid(piece, band_x, band_y, turn),)
+    return Sheet(there, _cells(there, (width, height), window, overlap), width, max(height, LEAST_WINDOW))
+
+
+def _cells(there: Sequence[Laid], size: Size, window: Window, overlap: float) -> tuple[Cell, ...]:
+    """The pages of a sheet of a size (mm) on which something lies."""
+    step_x, step_y = window.width - overlap, window.height - overlap
+    boxes = [one.box for one in there]
+
+    def used(column: int, row: int) -> bool:
+        x, y = column * step_x, row * step_y
+        return any(b[0] < x + window.width and b[2] > x and b[1] < y + window.height and b[3] > y for b in boxes)
+
+    columns, rows = _count(size[0], window.width, overlap), _count(size[1], window.height, overlap)
+    return tuple((column, row) for row in range(rows) for column in range(columns) if used(column, row))
 
 
 def _cut_up(size: Size, window: Window, overlap: float) -> tuple[int, int, float, float]:

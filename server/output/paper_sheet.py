@@ -19,10 +19,14 @@ from server.output.paper_plan import Laid, laid
 from server.output.paper_text import MM, font, legible
 from server.output.pdf import Frame, put, trace
 
-PICTURE = (58.0, 62.0)
+PICTURE = (56.0, 48.0)
 """mm: the room of a step's picture."""
 MARGIN = 14.0
 """mm: the empty edge of the page."""
+PADDING = 6.0 / MM
+"""mm that the library leaves empty inside the edge."""
+ABREAST = 56
+"""Letters: shorter lines of a list stand in two columns."""
 FAINT = 0.72
 """Grey of a piece's outline where the light does not show it."""
 RULE_COLOUR = HexColor(0x999999)
@@ -32,18 +36,19 @@ Rows = Sequence[Sequence[str]]
 
 @dataclass(frozen=True)
 class SheetTable:
-    """A titled list: the heads of its columns, and its rows in words."""
+    """A titled list: the heads of its columns, its rows in words, and the share of the width of each column, if not usual."""
 
     title: str
     heads: Sequence[str]
     rows: Rows
+    shares: Sequence[float] = ()
 
 
 @dataclass(frozen=True)
 class SheetStep:
     """One step: its words, and the piece whole and with only what the light shows.
 
-    ``lists`` are (title, lines) such as the blows of a seam or the way of a thread.
+    ``lists`` are (title, lines) such as the blows of a seam, with "" for a list that goes on; ``waits`` what must rest, and how long.
     """
 
     title: str
@@ -54,6 +59,7 @@ class SheetStep:
     piece: Piece
     lit: Piece
     lists: Sequence[tuple[str, Sequence[str]]]
+    waits: Sequence[str] = ()
 
 
 @dataclass(frozen=True)
@@ -83,7 +89,7 @@ def work_sheet_pdf(sheet: WorkSheet, size: PaperSize = SIZES["A4"]) -> bytes:
         invariant=1,
         initialFontName=font(),
     )
-    room = size.width - 2.0 * MARGIN
+    room = size.width - 2.0 * MARGIN - 2.0 * PADDING
     story: list[Flowable] = [_text(sheet.title, "title"), _text(sheet.about), *_mind(sheet.mind)]
     story += [part for table in sheet.tables if table.rows for part in _table(table, room)]
     story += [part for number, step in enumerate(sheet.steps, 1) for part in _step(step, number, room)]
@@ -111,7 +117,7 @@ def _style(kind: str) -> ParagraphStyle:
         fontSize=size * MM,
         leading=1.32 * size * MM,
         spaceAfter=after * MM,
-        spaceBefore=3.5 * MM if kind in ("head", "step") else 0.0,
+        spaceBefore={"head": 3.5, "step": 3.5, "list": 1.2}.get(kind, 0.0) * MM,
     )
 
 
@@ -128,8 +134,8 @@ def _table(table: SheetTable, room: float) -> list[Flowable]:
     cells = [[_text(cell, "list") for cell in table.heads]]
     cells += [[_text(cell, "small") for cell in row] for row in table.rows]
     first = room * (0.4 if len(table.heads) > 2 else 0.5)
-    widths = [first, *[(room - first) / (len(table.heads) - 1)] * (len(table.heads) - 1)]
-    drawn = Table(cells, [width * MM for width in widths], repeatRows=1)
+    widths = table.shares or [first / room, *[(1.0 - first / room) / (len(table.heads) - 1)] * (len(table.heads) - 1)]
+    drawn = Table(cells, [share * room * MM for share in widths], repeatRows=1)
     drawn.setStyle(_LINES)
     return [_text(table.title, "head"), drawn, Spacer(1.0, 1.5 * MM)]
 
@@ -143,12 +149,21 @@ _LINES = TableStyle(
         ("BOTTOMPADDING", (0, 0), (-1, -1), 1.5),
     ]
 )
+_CLOSE = TableStyle(
+    [
+        ("VALIGN", (0, 0), (-1, -1), "TOP"),
+        ("LEFTPADDING", (0, 0), (-1, -1), 0.0),
+        ("TOPPADDING", (0, 0), (-1, -1), 0.0),
+        ("BOTTOMPADDING", (0, 0), (-1, -1), 0.0),
+    ]
+)
 _BESIDE = TableStyle([("VALIGN", (0, 0), (-1, -1), "TOP"), ("LEFTPADDING", (0, 0), (-1, -1), 0.0)])
 
 
 def _step(step: SheetStep, number: int, room: float) -> list[Flowable]:
     wide = min(PICTURE[0], 0.42 * room)
     said: list[Flowable] = [_text(step.words), _text(step.light, "small"), _text(step.tools, "small")]
+    said += [_text(wait) for wait in step.waits]
     if step.caution:
         said.append(_text(f"! {step.caution}"))
     beside = Table(
@@ -157,9 +172,20 @@ def _step(step: SheetStep, number: int, room: float) -> list[Flowable]:
     beside.setStyle(_BESIDE)
     found: list[Flowable] = [KeepTogether([_text(f"{number}. {step.title}", "step"), beside])]
     for title, lines in step.lists:
-        found.append(_text(title, "list"))
-        found += [_text(f"{i}. {line}", "small") for i, line in enumerate(lines, 1)]
+        found += [_text(title, "list")] if title else []
+        found += _listed(lines, room)
     return found
+
+
+def _listed(lines: Sequence[str], room: float) -> list[Flowable]:
+    """Short lines in two columns, read down; long ones below each other."""
+    if len(lines) < 6 or max(map(len, lines)) > ABREAST:
+        return [_text(line, "small") for line in lines]
+    down = -(-len(lines) // 2)
+    cells = [_text(line, "small") for line in lines] + [_text("", "small")]
+    drawn = Table([cells[row : row + down + 1 : down] for row in range(down)], [room * MM / 2.0] * 2)
+    drawn.setStyle(_CLOSE)
+    return [drawn]
 
 
 class Picture(Flowable):  # type: ignore[misc]  # the library has no types

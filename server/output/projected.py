@@ -92,13 +92,14 @@ def project(scene: Scene, bench: Bench, placement: Placement, height: float = 0.
         Refusal: the surface is not below the lens.
 
     """
-    placed = placement.apply(scene.points)
-    counts = np.array([len(item.points) for item in scene.items], dtype=int)
-    ends = np.cumsum(counts)[:-1]
-    styles = _styles(scene.items, placed[np.cumsum(counts) - counts // 2 - 1], bench, height, look)
-    parts = np.split(bench.to_picture(placed, height), ends)
+    placed, ends = placement.apply(scene.points), scene.ends
+    starts = [0, *ends][: len(ends)]
+    middles = [(start + end) // 2 for start, end in zip(starts, ends, strict=True)]
+    styles = _styles(scene.items, placed[middles], bench, height, look)
+    lit = bench.to_picture(placed, height)
     strokes = [
-        Stroke(i.kind, part, i.closed, style) for i, part, style in zip(scene.items, parts, styles, strict=False)
+        Stroke(item.kind, lit[start:end], item.closed, style)
+        for item, style, start, end in zip(scene.items, styles, starts, ends, strict=True)
     ]
     return Picture(tuple(strokes), _captions(scene, bench, placement, height, look))
 
@@ -181,15 +182,18 @@ def _strokes_json(strokes: Sequence[Stroke]) -> list[dict[str, Any]]:
     """Round all points at once: a stitched piece has hundreds of strokes of two points."""
     flat = _flat(np.concatenate([stroke.points for stroke in strokes])) if strokes else []
     ends = np.cumsum([2 * len(stroke.points) for stroke in strokes]).tolist()
+    parts = zip(strokes, (stroke.style for stroke in strokes), [0, *ends], ends, strict=False)
     return [
-        _style_json(stroke) | {"closed": stroke.closed, "points": flat[start:end]}
-        for stroke, start, end in zip(strokes, [0, *ends], ends, strict=False)
+        {
+            "kind": stroke.kind,
+            "colour": style.colour,
+            "width": style.width,
+            "dash": style.dash,
+            "closed": stroke.closed,
+            "points": flat[start:end],
+        }
+        for stroke, style, start, end in parts
     ]
-
-
-def _style_json(stroke: Stroke) -> dict[str, Any]:
-    style = stroke.style
-    return {"kind": stroke.kind, "colour": style.colour, "width": style.width, "dash": style.dash}
 
 
 def _caption_json(caption: Caption) -> dict[str, Any]:
@@ -210,20 +214,27 @@ def clipped(picture: Picture, size: tuple[int, int]) -> Picture:
     A stroke that is cut becomes open ones. Places on the horizon, which have no pixel, go with what lies beyond, and
     so does an area that reaches it.
     """
-    if _is_inside(picture, size):
+    inside = _inside([stroke.points for stroke in picture.strokes], size)
+    if all(inside) and not picture.captions and not picture.areas:
         return picture
-    strokes = [part for stroke in picture.strokes for part in _near(stroke, size)]
+    strokes = [
+        part
+        for stroke, whole in zip(picture.strokes, inside, strict=True)
+        for part in ((stroke,) if whole else _near(stroke, size))
+    ]
     captions = [c for c in picture.captions if -SPILL <= c.x <= size[0] + SPILL and -SPILL <= c.y <= size[1] + SPILL]
     areas = [near for area in picture.areas if (near := _area_near(area, size))]
     return Picture(tuple(strokes), tuple(captions), tuple(areas))
 
 
-def _is_inside(picture: Picture, size: tuple[int, int]) -> bool:
-    """Tell whether everything lies in the picture, as it mostly does: one look at all points instead of one a stroke."""
-    places = [stroke.points for stroke in picture.strokes] + [ring for area in picture.areas for ring in area.rings]
-    places.append(np.array([(c.x, c.y) for c in picture.captions], dtype=np.float64).reshape(-1, 2))
-    every = np.concatenate(places)
-    return bool(((every >= 0) & (every <= np.array(size))).all())
+def _inside(lines: Sequence[Array], size: tuple[int, int]) -> list[bool]:
+    """Tell of each line whether it lies in the picture whole, as most do: one look at all points, not one a line."""
+    if not lines:
+        return []
+    every = np.concatenate(lines)
+    starts = np.cumsum([0, *(len(line) for line in lines[:-1])])
+    found: list[bool] = np.logical_and.reduceat(((every >= 0) & (every <= np.array(size))).all(axis=1), starts).tolist()
+    return found
 
 
 def _near(stroke: Stroke, size: tuple[int, int]) -> list[Stroke]:

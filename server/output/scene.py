@@ -5,6 +5,8 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import cached_property
+from itertools import accumulate
 from typing import Literal, cast
 
 import numpy as np
@@ -61,10 +63,15 @@ class Scene:
     items: tuple[Item, ...]
     words: tuple[Words, ...] = ()
 
-    @property
+    @cached_property
     def points(self) -> Array:
         """Return every point of every line, (n, 2) mm."""
         return np.concatenate([item.points for item in self.items]) if self.items else np.zeros((0, 2))
+
+    @cached_property
+    def ends(self) -> list[int]:
+        """Return after how many of ``points`` each line ends."""
+        return list(accumulate(len(item.points) for item in self.items))
 
 
 def of_piece(piece: Piece, roles: Iterable[Role] = ROLES, step: Step | None = None) -> Scene:

@@ -15,7 +15,7 @@ from server.reading.wire import unpack
 
 _HOME = Path(__file__).resolve().parents[2]
 _CHILD = "import sys; sys.path.append(sys.argv[1]); from server.reading.child import main; main()"
-TOO_LONG = f"Reading the file takes longer than {WALL_SECONDS:g} s: try once more, or simplify it."
+TOO_LONG = "Reading the file takes longer than {:g} s: try once more, or simplify it."
 BROKE = "The file broke its reader or took too long: save it again, simplified."
 
 
@@ -41,7 +41,7 @@ def read_file(data: bytes, name: str) -> Sheet:
             command, input=data, capture_output=True, timeout=WALL_SECONDS, env={**os.environ, **threads}, check=False
         )
     except subprocess.TimeoutExpired as error:
-        raise Refusal(TOO_LONG) from error
+        raise Refusal(TOO_LONG.format(WALL_SECONDS)) from error
     if done.returncode != 0:
         raise Refusal(BROKE)
     return unpack(done.stdout)

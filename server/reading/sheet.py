@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
@@ -12,6 +13,8 @@ from numpy.typing import NDArray
 
 Array = NDArray[np.float64]
 Kind = Literal["svg", "dxf", "pdf"]
+_HEAD = re.compile(r" (?=that |of |on |to |in |wholly |drawn |without |with |whose |which )")
+"""What may follow the thing itself in the name of its kind."""
 
 
 @dataclass(frozen=True)
@@ -96,7 +99,8 @@ class Dropped:
     def words(self) -> str:
         """Return it as a sentence."""
         example = f", such as {self.example}" if self.example else ""
-        return f"{self.count} {self.what} {self.why}{example}."
+        what = _one_of(self.what) if self.count == 1 else self.what
+        return f"{self.count} {what} {self.why}{example}."
 
 
 @dataclass(frozen=True)
@@ -149,6 +153,16 @@ class Sheet:
             f"The file does not say its unit. Taken for {self.unit} the drawing is {size}: "
             "choose its unit, or point at a line whose true length you know."
         )
+
+
+def _one_of(things: str) -> str:
+    """Return the name of several things for one of them, such as "entity that is hidden"; a pair of kinds stays as it is."""
+    head = _HEAD.split(things, maxsplit=1)[0]
+    if " and " in head or not head.endswith("s"):
+        return things
+    one = f"{head[:-3]}y" if head.endswith("ies") else head[: -2 if head.endswith(("shes", "xes")) else -1]
+    rest = things[len(head) :]
+    return one + (f" that is {rest[10:]}" if rest.startswith(" that are ") else rest)
 
 
 def extent(lines: Sequence[SheetLine]) -> tuple[float, float]:

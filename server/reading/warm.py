@@ -17,8 +17,8 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from calibration.refusal import Refusal
-from server.reading.formats import MOST_BYTES
 from server.reading.forks import CALL, READY, received, send
+from server.reading.formats import MOST_BYTES
 from server.reading.limits import WALL_SECONDS
 from server.reading.reader import BROKE, TOO_LONG, read_file, said_name, too_large
 from server.reading.sheet import Sheet
@@ -150,7 +150,7 @@ def _asked(call: socket.socket, data: bytes, name: str) -> bytes | None:
         call.settimeout(WALL_SECONDS + 1.0)
         answer = _answer(call, data, name)
     if not answer:
-        raise Refusal(TOO_LONG if time.monotonic() - begun >= WALL_SECONDS - 0.5 else BROKE)
+        raise Refusal(TOO_LONG.format(WALL_SECONDS) if time.monotonic() - begun >= WALL_SECONDS - 0.5 else BROKE)
     return answer
 
 

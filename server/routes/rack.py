@@ -39,7 +39,9 @@ def save() -> dict[str, Any]:
     whole["arm_span"], whole["currency"] = given.text("arm_span"), text(given, "currency")
     whole["rates"] = words(given.inner("rates"), RATES)
     whole["waiting"] = words(given.inner("waiting"), WAITS) if given.has("waiting") else {}
-    return workshop().rack.save(whole)
+    saved = workshop().rack.save(whole)
+    workshop().light.refresh()
+    return saved
 
 
 def _lines(given: Fields, part: str, columns: tuple[str, ...]) -> list[dict[str, str]]:

@@ -127,7 +127,10 @@ class Aligned:
         return radius95(spread)
 
     def scale(self) -> tuple[float, float]:
-        """Return by which factor the leather looks larger than the pattern all over, and its standard error."""
+        """Return by which factor the leather looks larger than the pattern all over, and its standard error.
+
+        With corners alone this is the scale of Umeyama, IEEE PAMI 13, 1991, 376 (from memory).
+        """
         value, doubt = self.misfit.estimate(self.chosen @ _grown(self).reshape(-1, 1))
         return 1.0 + float(value[0]), float(np.sqrt(doubt[0, 0]))
 

@@ -71,11 +71,17 @@ def _piece(stage: Stage, name: str) -> Piece:
 def _aim(stage: Stage, bench: BenchInUse, aim: Aim) -> Picture:
     """Return the layout dim, lying as it was found, the place asked for ringed, and the cross-hair."""
     lying = stage if aim.found is None else stage.moved(aim.piece, aim.found)
-    ghost = _ghost(pictures.layout(lying, bench))
+    ghost = _ghost(pictures.layout(lying, bench)) + _edge(lying, bench.optics, aim.piece)
     asked = next((f for f in features(_piece(stage, aim.piece), aim.marks) if f.name == aim.asked), None)
     ring = _asked(lying, bench.optics, aim, asked) if asked else Picture()
     taken = [stroke for at in aim.points.values() for stroke in _saltire(at)]
     return ghost + ring + Picture(tuple(taken)) + Picture(tuple(_hair(aim.pixel)))
+
+
+def _edge(stage: Stage, optics: Bench, piece: str) -> Picture:
+    """Return the dim outline of a piece, whatever its present step shows: the hand looks for its edge."""
+    outline = dense(_piece(stage, piece).outline.flatten(), True)
+    return Picture((Stroke("cut", optics.to_picture(placed(stage, piece).apply(outline), stage.height), True, GHOST),))
 
 
 def _asked(stage: Stage, optics: Bench, aim: Aim, asked: Feature) -> Picture:
@@ -85,7 +91,9 @@ def _asked(stage: Stage, optics: Bench, aim: Aim, asked: Feature) -> Picture:
     ring = at + RING_MM * np.column_stack([np.cos(turn), np.sin(turn)])
     stroke = Stroke("chosen", optics.to_picture(ring, stage.height), True, RING)
     believed = optics.to_table([aim.pixel], stage.height)[0]
-    return Picture((stroke,), (_words(asked.title, believed + np.array([0.0, -WORDS_OFF_MM]), optics, stage.height, YELLOW),))
+    return Picture(
+        (stroke,), (_words(asked.title, believed + np.array([0.0, -WORDS_OFF_MM]), optics, stage.height, YELLOW),)
+    )
 
 
 def _words(text: str, at: Array, optics: Bench, height: float, colour: str) -> Caption:

@@ -9,10 +9,12 @@ from typing import cast
 
 from server.errors import Refusal
 from server.leather.pattern import Pattern, Step
+from server.leather.rack import Rack
 from server.services.bench_check import BenchCheck
 from server.services.job_path import JobPath, Leg, Order, Place
 from server.services.made_with import Made
 from server.services.strikes import ShownStrike
+from server.services.waits import waits
 from server.store.jobs import JobRecord
 
 
@@ -26,6 +28,7 @@ class AtWork:
         blows: the blows of each step that has any, by step; none while pricking is shown whole.
         check: whether its bench was checked today.
         leather: thickness of one ply, mm.
+        rack: what it is made with.
 
     """
 
@@ -34,6 +37,7 @@ class AtWork:
     blows: Mapping[str, tuple[ShownStrike, ...]]
     check: BenchCheck
     leather: float
+    rack: Rack
 
     @cached_property
     def path(self) -> JobPath:
@@ -54,6 +58,11 @@ class AtWork:
         return self.pattern.step(self.place.step)
 
     @property
+    def waits(self) -> tuple[str, ...]:
+        """Return what the present step makes the maker wait for, a sentence each."""
+        return tuple(wait["words"] for wait in waits(self.step, self.rack))
+
+    @property
     def strikes(self) -> tuple[ShownStrike, ...]:
         """Return the blows of the present step; none where it is shown whole."""
         return self.blows.get(self.place.step, ())
@@ -64,7 +73,7 @@ class AtWork:
         return None if self.place.strike is None else self.strikes[self.place.strike]
 
 
-def at_work(job: JobRecord, made: Made, check: BenchCheck, leather: float) -> AtWork:
+def at_work(job: JobRecord, made: Made, check: BenchCheck, leather: float, rack: Rack) -> AtWork:
     """Return a job at its present place; ``leather`` is the thickness of one ply, mm.
 
     Raises:
@@ -74,4 +83,4 @@ def at_work(job: JobRecord, made: Made, check: BenchCheck, leather: float) -> At
     pattern = made.pattern
     if not pattern.steps:
         raise Refusal(f"{pattern.title} has no steps to lead through: use the table.", field="layout", status=409)
-    return AtWork(job, pattern, made.blows if job.state.by_strike else {}, check, leather)
+    return AtWork(job, pattern, made.blows if job.state.by_strike else {}, check, leather, rack)

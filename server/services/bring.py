@@ -52,7 +52,9 @@ def _known(sheet: Sheet, text: str) -> dict[str, Any]:
     line, equals, length = text.partition("=")
     number = _number(sheet, line)
     if not equals or number is None:
-        raise Refusal(f"--known is {text[:40]!r}: write a line's number and its length, such as 3=100mm.", field="known")
+        raise Refusal(
+            f"--known is {text[:40]!r}: write a line's number and its length, such as 3=100mm.", field="known"
+        )
     return {"known": {"line": number, "across": "along"}, "length": length}
 
 

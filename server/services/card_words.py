@@ -25,7 +25,8 @@ def full(work: AtWork) -> tuple[Block, ...]:
     begun = bool(work.place.strike)
     what = _strike(work) if begun else (Block(work.step.words), *_strike(work))
     tools = () if begun else _tools(work)
-    return (_title(work), Block(where(work)), *what, Block(lies(work)), *tools, Block(ahead(work)))
+    waiting = tuple(Block(_without_source(words)) for words in work.waits)
+    return (_title(work), Block(where(work)), *what, Block(lies(work)), *tools, *waiting, Block(ahead(work)))
 
 
 def brief(work: AtWork) -> tuple[Block, ...]:
@@ -82,6 +83,11 @@ def _done(work: AtWork) -> tuple[Block, ...]:
     copies = work.job.state.copies
     made = "It is made." if copies == 1 else f"All {copies} are made."
     return (Block("Done", TITLE_SCALE), Block(f"{work.job.name}. {made}"))
+
+
+def _without_source(words: str) -> str:
+    """A sentence without the remark in brackets at its end: the page says where a time comes from."""
+    return f"{words.partition(' (')[0]}."
 
 
 def _tool(tool: str) -> str:

@@ -112,7 +112,14 @@ def project_file(given: argparse.Namespace, _: TextIO) -> str:
 
 
 VERBS: MappingProxyType[str, Callable[[argparse.Namespace, TextIO], str]] = MappingProxyType(
-    {"draft": draft, "bring": bring, "print": print_file, "calibrate": calibrate, "map": map_points, "project": project_file}
+    {
+        "draft": draft,
+        "bring": bring,
+        "print": print_file,
+        "calibrate": calibrate,
+        "map": map_points,
+        "project": project_file,
+    }
 )
 
 

@@ -144,7 +144,8 @@ def _drawn(side: Side | None) -> dict[str, Any] | None:
     lines = [(shape, points) for shape, points in side.shapes if shape.role in LINES]
     return {
         "lines": [
-            {"role": shape.role, "closed": shape.closed, "points": np.round(points, 3).tolist()} for shape, points in lines
+            {"role": shape.role, "closed": shape.closed, "points": np.round(points, 3).tolist()}
+            for shape, points in lines
         ],
         "holes": side.holes(),
         "area_mm2": round(sum(area(outline) for outline in side.outlines), 1),

@@ -82,7 +82,9 @@ def cost_json(cost: Account) -> dict[str, Any]:
         "bought_dm2": cost.bought_dm2,
         "bought_sqft": cost.bought_sqft,
         "waste_share": waste_share(cost.bought_dm2 / cost.net_dm2 - 1.0),
-        "lines": [asdict(line) | {"amount": line.amount, "money": money(line.amount, cost.currency)} for line in cost.lines],
+        "lines": [
+            asdict(line) | {"amount": line.amount, "money": money(line.amount, cost.currency)} for line in cost.lines
+        ],
         "work": [asdict(work) for work in cost.work],
         "minutes": cost.minutes,
         "hour": cost.hour,

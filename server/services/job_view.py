@@ -130,6 +130,7 @@ def _step(work: AtWork) -> dict[str, Any]:
         "words": step.words,
         "tools": list(step.tools),
         "caution": step.caution,
+        "waits": list(work.waits),
         "piece": step.piece,
         "piece_title": work.pattern.piece(step.piece).title,
         "plies_under": step.plies_under,

@@ -136,7 +136,7 @@ def _changed(laid: Laid, change: LayoutChange) -> stored.Laid:
         leather=layout.leather if change.leather is None else change.leather,
         leather_mm=layout.leather_mm if change.leather is None else _thickness(change.leather),
         step=layout.step if change.step is None else _step(laid, change.step),
-        show={**layout.show, **_kinds(change.show or {})},
+        show={**layout.show, **_switched(layout, _kinds(change.show or {}))},
         placements={**layout.placements, **_lies(laid, change.placements or {})},
     )
 
@@ -154,6 +154,11 @@ def _step(laid: Laid, name: str) -> str | None:
     if name and name not in known:
         raise Refusal(f"The pattern has no step {name[:40]!r}: it has {', '.join(known)}.", field="step")
     return name or None
+
+
+def _switched(layout: LayoutRecord, show: Mapping[str, bool]) -> Mapping[str, bool]:
+    """Return the kinds of line that are switched over; what stays as it is, is no change. One never switched is on."""
+    return {kind: on for kind, on in show.items() if on != layout.show.get(kind, True)}
 
 
 def _kinds(show: Mapping[str, bool]) -> Mapping[str, bool]:

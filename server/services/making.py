@@ -63,7 +63,9 @@ class Making:
         """Return, by the number of each thing that can be drafted, what it costs in one line."""
         with self._database.reading() as session:
             stock = stock_in(session)
-            return {str(record.id): words for record in things.every(session) if (words := _cost(session, record, stock))}
+            return {
+                str(record.id): words for record in things.every(session) if (words := _cost(session, record, stock))
+            }
 
     def sheet(self, number: int) -> dict[str, Any]:
         """Return the work sheet of a saved pattern; refused when it is not there.

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from itertools import chain
 from typing import Any
 
 from server import units
 from server.leather.pattern import Pattern, Step
-from server.leather.piece import Piece
 from server.output.paper_sheet import SheetStep, SheetTable, WorkSheet
 from server.services.sheet import lit
 
@@ -26,16 +26,38 @@ def work_sheet(said: Said, pattern: Pattern) -> WorkSheet:
     steps = zip(said["steps"], pattern.steps, strict=True)
     return WorkSheet(
         said["thing"]["name"],
-        f"{said['title']}, pattern {said['id']}, saved {said['made_at'][:10]}. {said['cost']['words']}",
+        f"{said['title']}, pattern {said['id']}, saved {said['made_at'][:10]}. {said['leather']}. {_cost(said['cost'])}",
         [*_findings(said), *said["lacking"]],
         [
-            SheetTable("Measures", ("Measure", "Value"), [(one["title"], one["words"]) for one in said["measures"]]),
-            SheetTable("Cut list", ("Piece", "Cut", "Across x down", "Grain"), [_cut(one) for one in pattern.pieces]),
+            SheetTable("Measures", ("Measure", "Value") * 2, _measures(said["measures"]), (0.32, 0.18) * 2),
+            SheetTable(
+                "Cut list",
+                ("Piece", "Cut", "Across x down", "Leather", "Grain"),
+                [_cut(one, pattern) for one in said["cuts"]],
+                (0.28, 0.1, 0.27, 0.15, 0.2),
+            ),
             SheetTable("Thread", ("Thread", "Piece of work", "Cut to length"), list(_threads(said["thread"], pattern))),
-            SheetTable("Blows", ("Seam", "Holes", "Stitches", "Pitch", "Blows"), list(_blows(said, pattern))),
+            SheetTable(
+                "Blows",
+                ("Seam", "Holes", "Stitches", "Pitch", "Blows"),
+                [_blows(one) for one in said["seams"]],
+                (0.22, 0.09, 0.11, 0.12, 0.46),
+            ),
         ],
         [_step(one, step, pattern, ways) for one, step in steps],
     )
+
+
+def _cost(cost: Said) -> str:
+    """The one line of the account, once prices are set; else the leather and the time."""
+    return f"{cost['words'] if cost['price'] > 0.0 else cost['amounts']}."
+
+
+def _measures(measures: Sequence[Said]) -> list[tuple[str, str, str, str]]:
+    """The measures in two columns, read down."""
+    half = -(-len(measures) // 2)
+    cells = [(str(one["title"]), str(one["words"])) for one in measures] + [("", "")]
+    return [(*cells[i], *cells[min(i + half, len(measures))]) for i in range(half)]
 
 
 def _findings(said: Said) -> list[str]:
@@ -48,12 +70,16 @@ def _findings(said: Said) -> list[str]:
     ]
 
 
-def _cut(piece: Piece) -> tuple[str, str, str, str]:
-    """A piece's title, how many are cut (as its label says), its size, and whether its grain is marked."""
-    left, top, right, bottom = piece.box()
-    many = next((label.text for label in piece.labels if label.text.startswith("cut ")), "cut 1")
-    grain = "along the arrow" if any(drawn.name == "grain" for drawn in piece.drawn) else "as it suits"
-    return piece.title, many.removeprefix("cut "), f"{right - left:.1f} x {bottom - top:.1f} mm", grain
+def _cut(cut: Said, pattern: Pattern) -> tuple[str, ...]:
+    """A piece: how many are cut, how large, how thick, and whether its grain is marked."""
+    grain = any(drawn.name == "grain" for drawn in pattern.piece(cut["piece"]).drawn)
+    return (
+        cut["title"],
+        f"{cut['count']}",
+        f"{cut['width_mm']:.1f} x {cut['height_mm']:.1f} mm",
+        f"{cut['leather_mm']:.2f} mm",
+        "along the arrow" if grain else "as it suits",
+    )
 
 
 def _threads(thread: Said, pattern: Pattern) -> Iterator[tuple[str, str, str]]:
@@ -73,31 +99,42 @@ def _title(pattern: Pattern, name: str) -> str:
     return next((piece.title for piece in pattern.pieces if piece.name == name), name)
 
 
-def _blows(said: Said, pattern: Pattern) -> Iterator[tuple[str, ...]]:
-    """A line for each seam that a step pricks."""
-    for one in (strikes for step in said["steps"] for strikes in step["strikes"]):
-        seam = pattern.seam(one["seam"])
-        yield seam.title, f"{seam.holes}", f"{seam.stitches}", f"{seam.pitch_mm:.2f} mm", f"{len(one['words'])}"
+def _blows(seam: Said) -> tuple[str, ...]:
+    """A seam: its holes, stitches and pitch, and how many blows with which irons."""
+    irons = [f"{many} with {'1 tine' if tines == 1 else f'{tines} tines'}" for tines, many in seam["irons"]]
+    blows = f"{seam['strikes']}: {', '.join(irons)}"
+    return seam["title"], f"{seam['holes']}", f"{seam['stitches']}", f"{seam['pitch_mm']:.2f} mm", blows
 
 
 def _step(said: Said, step: Step, pattern: Pattern, ways: Sequence[Said]) -> SheetStep:
     piece = pattern.piece(step.piece)
-    lists = [
-        (f"{one['title']}: {len(one['words'])} blows for {one['holes']} holes", one["words"]) for one in said["strikes"]
-    ]
-    lists += [
-        (f"The way of the thread, {_title(pattern, way['piece']).lower()}", way["words"]) for way in _sewn(said, ways)
-    ]
     return SheetStep(
-        step.title,
-        step.words,
+        said["title"],
+        said["words"],
         f"{piece.title}, {_plies(step.plies_under)}, {units.write_length(round(said['height_mm'], 1))} above the table.",
         f"You need: {', '.join(said['tools'])}." if said["tools"] else "",
-        step.caution,
+        said["caution"],
         piece,
         lit(piece, step),
-        lists,
+        [*chain.from_iterable(map(_struck, said["strikes"])), *(_way(way, pattern) for way in _sewn(said, ways))],
+        [wait["words"] for wait in said["waits"]],
     )
+
+
+def _struck(seam: Said) -> list[tuple[str, list[str]]]:
+    """The blows of a seam: how its irons are set, then those that are told together in one line."""
+    title = f"{seam['title']}: {len(seam['words'])} blows for {seam['holes']} holes"
+    lines = [f"{_numbers(one['first'], one['last'])}. {one['words']}" for one in seam["told"]]
+    return [(title, [seam["hint"]]), ("", lines)] if seam["hint"] else [(title, lines)]
+
+
+def _numbers(first: int, last: int) -> str:
+    return f"{first}" if first == last else f"{first} to {last}"
+
+
+def _way(way: Said, pattern: Pattern) -> tuple[str, list[str]]:
+    title = f"The way of the thread, {_title(pattern, way['piece']).lower()}"
+    return title, [f"{i}. {words}" for i, words in enumerate(way["words"], 1)]
 
 
 def _sewn(said: Said, ways: Sequence[Said]) -> list[Said]:

@@ -13,6 +13,7 @@ from server.output.projected import Caption, Picture
 from server.output.scene import Scene, of_piece
 from server.output.scene import check_figure as check_scene
 from server.services import check_figure, guided, seen_light, step_card, strike_light
+from server.services.latest import Latest
 from server.services.stage import BenchInUse, Laid, Stage
 from server.store.records import Lie
 
@@ -80,6 +81,13 @@ def layout(stage: Stage, bench: BenchInUse) -> Picture:
 
 def scenes(laid: Laid) -> dict[str, Scene]:
     """Return what is lit of each piece, in its own mm: of every piece, or of the step's piece only."""
+    return _SCENES.get("scenes", (laid,), (), lambda: _scenes(laid))
+
+
+_SCENES: Latest[dict[str, Scene]] = Latest()
+
+
+def _scenes(laid: Laid) -> dict[str, Scene]:
     step = laid.step
     pieces = [piece for piece in laid.drafted.pieces if step is None or piece.name == step.piece]
     if step is not None and laid.blow is not None:

@@ -7,6 +7,7 @@ from server.geometry.placement import Placement
 from server.output import filled
 from server.output.projected import Picture, project
 from server.output.scene import Scene
+from server.services.latest import Latest
 from server.services.stage import Stage
 
 
@@ -19,6 +20,14 @@ def piece_light(stage: Stage, optics: Bench, piece: str, scene: Scene, placement
         Refusal: the leather is not below the lens.
 
     """
+    made_of = (placement, stage.height, stage.seeing)
+    return _KEPT.get(piece, (scene, optics), made_of, lambda: _drawn(stage, optics, piece, scene, placement))
+
+
+_KEPT: Latest[Picture] = Latest()
+
+
+def _drawn(stage: Stage, optics: Bench, piece: str, scene: Scene, placement: Placement) -> Picture:
     look, laid = stage.seeing.look, stage.laid
     if not stage.seeing.fill or laid is None or laid.blow is not None:
         return project(scene, optics, placement, stage.height, look)

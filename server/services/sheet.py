@@ -77,6 +77,7 @@ def _cut(piece: Piece, pattern: Pattern) -> dict[str, Any]:
     return {
         "piece": piece.name,
         "title": piece.title,
+        "count": order.times_cut(piece),
         "width_mm": width,
         "height_mm": height,
         "area_dm2": area(points) / 10_000.0,

@@ -12,6 +12,9 @@ from server.reading.sheet import Array, Look, Page, Sheet, SheetLine
 STEPS = 4000
 """A page's longer side is drawn on a grid of so many steps: finer than any screen shows without zoom."""
 
+FINER = 2
+"""Decimals beyond that grid: corners are pointed at to give a known length, and must not lose it by rounding."""
+
 MOST_POINTS = 80_000
 """More points than this and the grid is made coarser, so that a page is sent in a second."""
 
@@ -21,7 +24,7 @@ def view(sheet: Sheet) -> dict[str, Any]:
     step = max((max(_size(page, sheet)) for page in sheet.pages), default=0.0) / STEPS
     drawn = _drawn(sheet, step)
     places = {key: place for place, key in enumerate(dict.fromkeys(look.key for look in sheet.looks))}
-    digits = max(0, int(np.ceil(-np.log10(step)))) if step > 0 else 3
+    digits = max(0, int(np.ceil(-np.log10(step))) + FINER) if step > 0 else 3
     return {
         "unit": sheet.unit,
         "unit_known": sheet.unit_known,

@@ -17,7 +17,7 @@ from server.services.layouts import LayoutChange, Layouts
 from server.services.lies import Lie
 from server.services.light import Light
 from server.services.spans_marks import Ground
-from server.services.spans_plan import HANDS, Plan, plan
+from server.services.spans_plan import HANDS, Plan, plan, reaches
 from server.store import settings as remembered
 from server.store.database import Database
 from server.store.records import Document
@@ -155,11 +155,7 @@ def longer(scene: Scene) -> bool:
     size = np.ptp(scene.bench.optics.footprint(scene.height), axis=0)
     if max(right - left, bottom - top) < 0.6 * float(size.min()):
         return False
-    try:
-        found = plan(scene.bench.optics, scene.height, scene.piece)
-    except Refusal:
-        return bool(max(right - left, bottom - top) > float(size.max()))
-    return len(found.stretches) > 1
+    return not reaches(scene.bench.optics, scene.height, scene.piece)
 
 
 def _marks(work: Mapping[str, Any], joint: int) -> Marks:

@@ -23,7 +23,7 @@ INSET_MM = 6.0
 """And so far from the ends of what both spans light, mm."""
 APART_MM = 20.0
 """Two crosses of a joint are no nearer than this, mm."""
-MOST_TRIED = 600
+MOST_TRIED = 300
 
 
 def marks(piece: Piece, along: str, both: tuple[float, float], ground: Ground, count: int) -> list[tuple[float, float]]:

@@ -208,7 +208,7 @@ def load(database: Database, shown: Shown) -> Stage:
                 return Stage(on, BenchInUse(record), _struck(laid, shown, rack), seeing=seeing)
             job = jobs.get(session, shown.job)
             check = bench_check(session, record, job.state.unchecked_at)
-            work = at_work(job, made_with(pattern, rack), check, layout.leather_mm)
+            work = at_work(job, made_with(pattern, rack), check, layout.leather_mm, rack)
             return Stage(on, BenchInUse(record), _led(laid, work), work=work, seeing=seeing)
         if shown.bench is None:
             return Stage(shown)

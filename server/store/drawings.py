@@ -14,7 +14,7 @@ from sqlalchemy import ForeignKey, select
 from sqlalchemy.orm import Mapped, Session, defer, mapped_column
 
 from server.errors import Refusal
-from server.store import rows
+from server.store import bins, rows
 from server.store.clock import now
 from server.store.records import Brought, Document
 from server.store.tables import NEVER_AGAIN, Pattern, Table, Thing
@@ -118,11 +118,11 @@ def become(session: Session, number: int, thing: int) -> None:
 
 
 def remove(session: Session, number: int) -> None:
-    """Forget a drawing; refused (409) when it has become a thing."""
+    """Put a drawing in the bin; refused (409) when it has become a thing."""
     row = rows.one(session, Drawing, number, "drawing")
     if row.thing_id is not None:
         raise Refusal(f"{row.name} has become a thing: it stays with it.", field="drawing", status=409)
-    session.delete(row)
+    bins.put(session, ("drawing", number))
 
 
 def keep_with(session: Session, pattern: int, brought: Brought) -> None:

@@ -44,7 +44,7 @@ def turn(session: Session, of: Owner, *, back: bool, expected: int | None = None
     if entry is None or (expected is not None and expected != entry.id):
         raise Refusal(NOTHING[back] if entry is None else MOVED_ON, field="change", status=409)
     time = clock.now()
-    for change in entry.rows[:1]:
+    for change in reversed(entry.rows) if back else entry.rows:
         _apply(connection, change, entry.words, back)
     for table, key in _touched(of, entry.rows):
         _count_up(connection, table, key, time)

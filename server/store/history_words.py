@@ -54,7 +54,7 @@ def _moved(changes: Sequence[Change]) -> str:
     names = [_name(change["key"]["piece"]) for change in changes]
     columns = {name for change in changes for name in (change["before"] or {})}
     verb = "moved"
-    if columns and columns <= {"x", "y", "turn", "mirror"} and not columns <= {"x", "y"}:
+    if len(changes) == 1 and columns <= {"x", "y", "turn", "mirror"} and not columns <= {"x", "y"}:
         verb = "mirrored" if "mirror" in columns else "turned"
     return f"{verb} {_counted(names, 'pieces')}"
 

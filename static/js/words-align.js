@@ -10,7 +10,6 @@ export const alignWords = {
   idle: "The piece has moved, on the mat or under the knife? Show the light where it lies, or push it back under the light.",
   toLeather: "Bring the light to the leather",
   toLight: "Bring the leather to the light",
-  again: "Begin anew",
   stop: "Stop, change nothing",
   uncalibrated: "The bench is not calibrated yet, so the light cannot be brought to a place.",
 
@@ -19,23 +18,19 @@ export const alignWords = {
     all: "Every place was aimed at.",
     edge: "Anywhere along this edge counts, near the ring.",
     spot: "Its very point counts: look through the free middle of the cross-hair.",
-    how: "Drag the cross-hair on the drawing, or in the projector window. Arrow keys: one pixel; Shift ten, Alt a tenth. Enter takes it.",
+    how: "Drag the cross-hair on the drawing, or in the projector window. Arrow keys: one pixel; Shift ten, Alt a tenth. Enter takes it, Escape stops.",
     take: "It lies on it",
-    pad: "The cross-hair; arrow keys move it",
     way: { up: "Cross-hair away from you", left: "Cross-hair to the left", right: "Cross-hair to the right", down: "Cross-hair towards you" },
     step: "How far one press goes",
     steps: (n) => (n === 1 ? "1 pixel" : `${n} pixels`),
     where: (at) => `${mm(at[0], 1)} across, ${mm(at[1], 1)} towards you`,
     others: "Ask for another place",
-    drawing: "Cross-hair of the light",
     done: (n) => (n === 0 ? "No place yet; two are needed, four are better." : n === 1 ? "One place taken." : `${n} places taken.`),
   },
 
   result: {
     title: "How it lies by these places",
-    head: ["Place", "Still off", ""],
     drop: (title) => `Leave out ${title}`,
-    again: (title) => `Aim at ${title} again`,
     rms: (value) => `They fit to ${mm(value)} (root mean square).`,
     error: (value) => `The light will lie within ${mm(value)} of where it belongs, all over the piece, 95 times in 100.`,
     doubt: (e) =>
@@ -86,7 +81,6 @@ export const alignWords = {
     about: "The leather is turned end for end at each shift: what the picture is bent at one end then falls out.",
     why: "Why these spans?",
     drawing: (title, n) => `${title} and its ${n} spans`,
-    cross: (name) => `Cross ${name}`,
   },
 };
 

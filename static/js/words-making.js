@@ -20,6 +20,8 @@ export const makingWords = {
     leather: (l) => `${l.name}, ${mm(l.thickness_mm, 2)}`,
     irons: (row) => `${row.pitch_mm} mm, ${row.tines.join(", ")} tines`,
     thread: (t) => `${t.name}, ${mm(t.diameter_mm, 2)}`,
+    filled: (source) => `Filled in ${source}.`,
+    notFilled: (value, source) => `As you typed it; ${value} would come ${source}.`,
     findings: (n) => (n === 1 ? "One thing to put right before cutting" : `${n} things to put right before cutting`),
     seam: ["Seam", "Holes", "Stitches", "Pitch", "Length"],
     seamNote: (s) => `${s.title}: ${s.words}`,
@@ -35,9 +37,9 @@ export const makingWords = {
     tools: "Tools for it",
     area: (c) =>
       `Pieces ${c.net_dm2.toFixed(2)} dm² (${c.net_sqft.toFixed(2)} sq ft); with waste ${c.bought_dm2.toFixed(2)} dm² (${c.bought_sqft.toFixed(2)} sq ft), ${Math.round(100 * c.waste_share)} % of it waste.`,
-    materials: ["Material", "How much", "How", "Price each", "Comes to"],
+    materials: ["Material", "How much", "Price each", "Comes to"],
     work: ["Step", "Time", "How"],
-    amount: (line) => `${line.quantity.toFixed(2)} ${line.unit}`,
+    amount: (line) => (line.unit === "pieces" ? String(line.quantity) : `${line.quantity.toFixed(2)} ${line.unit}`),
     money: (value) => value.toFixed(2),
     minutes,
     sum: (c) =>

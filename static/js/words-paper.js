@@ -4,7 +4,6 @@ const mm = (value) => `${Number(value.toFixed(1))} mm`;
 const pages = (n) => (n === 1 ? "1 page" : `${n} pages`);
 
 export const paperWords = {
-  title: "Paper",
   what: (o) => (o.name === o.title ? `${o.name}, at true size.` : `${o.name}, ${o.title.toLowerCase()}, at true size.`),
   roll: "Roll, as long as needed",
   rollUsual: "610 mm",
@@ -27,7 +26,8 @@ export const paperWords = {
     const lie = answer.turn === "landscape" ? "lying" : "upright";
     const paper = answer.paper.split(",")[0];
     const joined = answer.joined === 0 ? "every piece on a single page" : answer.joined === 1 ? "one sheet is put together from several pages" : `${answer.joined} sheets are put together from several pages`;
-    return `${pages(answer.page_count)} of ${paper}, ${lie}; ${joined}; ${answer.correction}.`;
+    const first = paper === "roll" ? `${answer.page_count} lengths of ${answer.paper}` : `${pages(answer.page_count)} of ${paper}, ${lie}`;
+    return `${first}; ${joined}; ${answer.correction}.`;
   },
   page: (page, of) => `Page ${page.number} of ${of}: ${page.about}`,
   caption: (page) => `${page.number} · ${page.about}`,

@@ -25,17 +25,17 @@ export const rackWords = {
       add: "Add irons",
       one: "Irons",
     },
-    punches: {
-      title: "Punches",
-      words: "A round one by its width, an oblong one by width and length, a corner one by the radius it rounds.",
-      add: "Add a punch",
-      one: "Punch",
-    },
     needles: {
       title: "Needles",
       words: "The thickest thread each carries, and the thickest stack of leather it reaches through.",
       add: "Add a needle",
       one: "Needle",
+    },
+    punches: {
+      title: "Punches",
+      words: "A round one by its width, an oblong one by width and length, a corner one by the radius it rounds, as its length.",
+      add: "Add a punch",
+      one: "Punch",
     },
     hardware: {
       title: "Hardware",
@@ -48,13 +48,13 @@ export const rackWords = {
     leathers: { name: "Name", low: "From", high: "To", colour: "Colour", price: "Price" },
     threads: { name: "Name", size: "Thickness", colour: "Colour", price: "Price" },
     chisels: { pitch: "Pitch", tines: "Tines", hole: "Slit" },
-    punches: { shape: "Shape", width: "Width", length: "Length, radius" },
+    punches: { shape: "Shape", width: "Width", length: "Length" },
     needles: { name: "Name", thread: "Thread up to", stack: "Stack up to" },
     hardware: { name: "Name", price: "Price each" },
   },
   measured: {
     summary: (k, stretch) =>
-      [k === "" ? null : `K ${k}`, stretch === "" ? null : `stretch ${stretch}`].filter(Boolean).join(", ") || "Measured on a strip: not yet",
+      [k === "" ? null : `K ${k}`, stretch === "" ? null : `stretch ${stretch.replace("%", "").trim()} %`].filter(Boolean).join(", ") || "Measured on a strip: not yet",
     strip: "Measured on a strip",
     help: "Stretch: pull a strip by hand as the work will, and say how much longer it gets, in percent. K: bend a strip wet as you will bend the work and let it dry; type how far it turns, the radius inside the bend, and how much of the flat strip the bend took up (from where it begins to bend to where it ends, measured flat). K is then worked out, (length / angle - radius) / thickness, and the drafts use it. Or type K itself.",
     columns: {

@@ -49,12 +49,13 @@ export const workWords = {
     doneWords: (job) => (job.copies === 1 ? "It is made." : `All ${job.copies} copies are made.`),
     doneNext: "Back takes the job up again where it ended.",
     toList: "All jobs",
-    waiting: (words) => `Waiting: ${words}`,
     drawing: (job) =>
       `The table from above: what the light draws for ${job.title ? `“${job.title}”` : "this job"}, and where the step card lies.`,
     card: (card) =>
       `The step card lies beside the leather, its capitals ${mm(card.letter_mm)} high${card.short ? "; there is room for its short form only" : ""}.`,
   },
+
+  views: { all: "Whole picture", near: "Close up" },
 
   check: {
     title: "Check the bench first",
@@ -64,8 +65,8 @@ export const workWords = {
   },
 
   light: {
-    show: "Show it in the light",
-    dark: "Turn the light off",
+    show: "Light it",
+    dark: "Light off",
     other: "The light shows something else.",
     off: "The light is dark.",
     shut: "Lit, but no projector window is open to show it.",

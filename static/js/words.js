@@ -93,8 +93,6 @@ export const words = {
   },
 
   draft: {
-    filled: (source) => `Filled in ${source}.`,
-    notFilled: (value, source) => `As you typed it; ${value} would come ${source}.`,
     groups: {
       thing: "The thing and its sizes",
       carry: "How it is carried and held",

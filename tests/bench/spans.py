@@ -22,14 +22,14 @@ from server.leather.piece import Piece
 from server.services.spans_plan import HANDS, Plan, plan
 from tests.bench import measure
 from tests.bench.measure import bench_number
-from tests.bench.simulator import Array, Projector
+from tests.bench.simulator import Array, Document, Projector
 
 WIDTHS = (440.0, 570.0)
 """mm: the picture's width is drawn from this, so that a strap of 1,100 mm needs two shifts at least."""
 LEATHER = 3.0
 SLIP_MM, SLIP_DEGREES = 6.0, 0.8
 """How truly a hand puts the leather where the light is to meet it, standard errors."""
-Sight = Callable[[Projector, np.random.Generator], measure.Document]
+Sight = Callable[[Projector, np.random.Generator], Document]
 SIGHTS: dict[str, Sight] = {"marks and block": measure.marks_and_block, "marks": measure.marks}
 
 
@@ -72,7 +72,7 @@ def small_bench(index: int, sight: Sight) -> tuple[Projector, Bench, np.random.G
     return lower, adjust(read(sight(lower, rng))).bench, rng
 
 
-def walk(projector: Projector, bench: Bench, rng: np.random.Generator, piece: Piece, found: Plan) -> Walked:
+def walk(projector: Projector, bench: Bench, rng: np.random.Generator, found: Plan) -> Walked:
     """Draw a strap span by span as a maker would, and measure where the light of each span really falls on the leather."""
     truth = lies = found.carried[0].lies
     off = [_landed(projector, bench, truth, lies, _end(found, 0)) - _end(found, 0)]
@@ -112,13 +112,15 @@ def _slipped(lies: Placement, about: Array, rng: np.random.Generator) -> Placeme
 def run(index: int, sight: Sight, piece: Piece) -> Walked:
     """Calibrate bench ``index``, plan the spans of a piece on it, and walk them."""
     projector, bench, rng = small_bench(index, sight)
-    return walk(projector, bench, rng, piece, plan(bench, LEATHER, piece))
+    return walk(projector, bench, rng, plan(bench, LEATHER, piece))
 
 
 def table(count: int) -> None:
     """Print how often the promise held, for each way of sighting."""
     piece = strap()
-    print(f"strap {piece.box()[3] - piece.box()[1]:.0f} mm, picture {WIDTHS[0]:.0f} to {WIDTHS[1]:.0f} mm, {count} benches")
+    print(
+        f"strap {piece.box()[3] - piece.box()[1]:.0f} mm, picture {WIDTHS[0]:.0f} to {WIDTHS[1]:.0f} mm, {count} benches"
+    )
     print(f"{'sighted by':18}{'shifts':>8}{'turned':>8}{'every span':>12}{'far end':>9}{'length':>8}{'sideways':>9}"
           f"{'off 50 %':>10}{'off 95 %':>10}{'promised':>10}")  # fmt: skip
     for name, sight in SIGHTS.items():

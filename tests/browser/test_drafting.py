@@ -71,21 +71,47 @@ def test_a_rack_is_changed_and_saved(house: House, open_page: Open) -> None:
     expect(page.locator("#rack-words")).to_contain_text("your rack")
 
 
-def test_a_leather_from_the_rack_fills_thickness_k_and_stretch(house: House, open_page: Open) -> None:
-    own = {part: rack_of(house)[part] for part in ("threads", "chisels", "punches", "needles", "arm_span", "rates")}
-    side = {"name": "side", "low": "2 mm", "high": "3 mm", "colour": "", "stretch": "4 %", "neutral": "0.42"}
-    house.ask("PUT", "/api/rack", {**own, "leathers": [side]})
+SHELVES = ("threads", "chisels", "punches", "needles", "hardware", "arm_span", "rates")
+
+
+def test_what_a_thing_is_made_of_fills_measures_and_is_kept(house: House, open_page: Open) -> None:
+    """The leather fills thickness, K of its strip and stretch unless typed; chosen once, it is there after a reload."""
+    own = {part: rack_of(house)[part] for part in SHELVES}
+    bent = {"strip_angle": "90", "strip_radius": "5 mm", "strip_length": "9.5 mm"}
+    side = {"name": "side", "low": "2 mm", "high": "3 mm", "colour": "", "stretch": "4 %", **bent}
+    rates = {**own["rates"], "hour": "30"}
+    house.ask("PUT", "/api/rack", {**own, "leathers": [side], "rates": rates, "currency": "\u20ac"})
     page = open_page("/draft")
-    page.get_by_label("Flap", exact=False).first.wait_for()
     page.locator('#families input[value="flap-pouch"]').check()
     expect(page.locator("#measure-closure")).to_be_visible()
     expect(page.locator("#picks[inert]")).to_have_count(0)
     page.locator("#pick-leather").select_option(label="side, 2.50 mm")
-    expect(page.locator("#measure-leather")).to_have_value("2.5 mm")
-    expect(page.locator("#measure-neutral")).to_have_value("0.42")
-    expect(page.locator("#measure-stretch")).to_have_value("4 %")
+    # K = (9.5 / (pi / 2) - 5) / 2.5 = 0.419
+    expect(page.locator("#measure-neutral")).to_have_attribute("placeholder", "0.42")
+    expect(page.locator(".measure:has(#measure-leather) .from-rack")).to_contain_text("from your rack: side")
+    expect(page.locator("#measure-stretch")).to_have_attribute("placeholder", "4")
+    page.locator("#measure-leather").fill("2 mm")
+    expect(page.locator(".measure:has(#measure-leather) .from-rack")).to_contain_text("As you typed it; 2.5")
     page.locator("#pick-irons").select_option(label="3.38 mm, 10, 6, 2, 1 tines")
-    expect(page.locator("#measure-pitch")).to_have_value("3.38")
+    expect(page.locator("#measure-pitch")).to_have_attribute("placeholder", "3.38")
+    page.locator("#cost summary").click()
+    expect(page.get_by_label("Hardware 1: What")).to_have_value("snap")
+    page.get_by_label("How many are made in one go").fill("3")
+    page.get_by_label("Hardware 1: Price each").fill("0.50")
+    expect(page.locator("#cost-details")).to_contain_text("3 x 1 x 0.50")
+    expect(page.locator("#cost-line")).to_contain_text("3 copies for \u20ac")
+    page.locator("#thing-name").fill("Phone pouch")
+    page.locator("#save").click()
+    expect(page.locator("#kept")).to_contain_text("Phone pouch")
+    line = page.locator("#cost-line").inner_text()
+    page.reload()
+    expect(page.locator("#cost-line")).to_have_text(line)
+    expect(page.locator("#pick-leather")).to_have_value("side")
+    expect(page.locator("#pick-irons")).to_have_value("3.38 mm")
+    page.locator("#cost summary").click()
+    expect(page.get_by_label("Hardware 1: Price each")).to_have_value("0.50")
+    home = open_page("/")
+    expect(home.locator("#things .cost")).to_have_text(line)
 
 
 def test_a_known_size_fills_the_measures(open_page: Open) -> None:
@@ -151,13 +177,34 @@ def test_every_family_has_its_drawing_and_figures(house: House, open_page: Open)
         expect(page.locator(".measure:not(:has(> .figure :is(.shaft, .sketch-lit)))")).to_have_count(0)
 
 
+def test_the_drawing_turns_to_the_piece_whose_measure_is_typed(open_page: Open) -> None:
+    """A measure that lies on another piece shows that piece while it has the focus; a long piece lies along the paper."""
+    page = open_page("/draft")
+    page.locator('#families input[value="sheath"]').check()
+    expect(page.locator('#paper [data-piece="sheath"]')).to_be_attached()
+    page.locator('[name="welt-width"]').focus()
+    expect(page.locator('#paper [data-piece="welt"] .measure-line[data-lit="yes"]')).to_have_count(1)
+    page.locator('[name="leather"]').focus()
+    expect(page.locator('#paper [data-piece="sheath"]')).to_be_attached()
+    expect(page.locator('#paper [data-piece="welt"]')).to_have_count(0)
+    page.locator('#families input[value="strap"]').check()
+    strap = page.locator('#paper [data-piece="strap"] .role-cut')
+    expect(strap).to_be_attached()
+    box = strap.bounding_box()
+    assert box is not None
+    assert box["width"] > 10 * box["height"]
+
+
 def test_the_work_sheet_shows_each_step_and_prints_without_the_bar(house: House, open_page: Open) -> None:
     page = open_page(sheet(house))
     steps = page.locator(".sheet-step")
     expect(steps.first).to_be_visible()
     assert steps.count() == len(house.ask("GET", "/api/patterns/1/sheet")["steps"])
     prick = steps.filter(has_text=re.compile("blows for")).first
-    assert prick.locator(".blows li").count() > 10
+    assert prick.locator(".blows li").count() > 5
+    assert prick.locator(".blow-bar").count() > 5
+    expect(page.locator(".cut-list").first).to_contain_text("Front")
+    expect(page.locator('.sheet-step[data-step="glue"] .wait').first).to_contain_text("common practice")
     expect(page.locator(".sheet-step .way").first).to_contain_text("Start in hole")
     first = steps.first.locator(".lit")
     assert first.locator('[data-role="hole"]').count() == 0
@@ -166,11 +213,19 @@ def test_the_work_sheet_shows_each_step_and_prints_without_the_bar(house: House,
     expect(page.locator("header.bar")).to_be_hidden()
     expect(page.locator("#print")).to_be_hidden()
     assert page.evaluate("getComputedStyle(document.body).backgroundColor") == "rgb(255, 255, 255)"
+    for paper in ("A4", "Letter"):
+        printed = page.pdf(format=paper)
+        assert 3 <= len(re.findall(rb"/Type\s*/Page\b", printed)) <= 8
 
 
-def test_the_draft_leads_to_its_work_sheet(open_page: Open) -> None:
+def test_draft_and_table_lead_to_the_work_sheet(house: House, open_page: Open) -> None:
     page = open_page("/draft")
     expect(page.locator("#cost-line")).to_contain_text("dm2")
     page.locator("#work-sheet").click()
     page.wait_for_url("**/sheet/1")
     expect(page.locator(".sheet-step").first).to_be_visible()
+    bench = house.ask("POST", "/api/benches", {"name": "Garage", "width": 1280, "height": 720})["id"]
+    layout = house.ask("POST", "/api/layouts", {"pattern": 1, "bench": bench})["id"]
+    page.goto(f"{house.address}/table/{layout}")
+    page.locator("#to-sheet").click()
+    page.wait_for_url("**/sheet/1")

@@ -193,6 +193,19 @@ def test_gusset_holes_lie_opposite_the_panels() -> None:
     assert np.array_equal(pattern.piece("gusset").hole_points("strip-back") * (-1, 1), strip)
 
 
+def test_the_flange_is_stretched_in_the_corners() -> None:
+    """Plane geometry: round a quarter turn the stitch line is (r - margin) long to the wall's (r - wall): 16 to 12 mm, 33 %."""
+    pattern = draft("gusset-pouch", corner_radius=20, edge_margin=4, flange=7, leather=2)
+    assert told(pattern, "is stretched 33 %").value == pytest.approx(100 / 3)
+    panel, strip = pattern.piece("front").hole_points("front"), pattern.piece("gusset").hole_points("strip-front")
+    bent = pattern.seam("strip-front").eased_mm
+    assert bent == pytest.approx(-math.pi * (8 - 4))
+    assert abs(strip[-1, 1] - strip[0, 1]) == pytest.approx(pattern.seam("front").length_mm + bent)
+    assert panel[0, 1] == panel[-1, 1]
+    wet = draft("gusset-pouch", corner_radius=20, edge_margin=4, flange=7, leather=2, stretch=20)
+    assert [s.kind for s in wet.sentences if "is stretched 33 %" in s.words] == ["warning"]
+
+
 # ---- flap pouch
 
 
@@ -326,7 +339,24 @@ def test_the_ledge_stops_the_handle() -> None:
     assert shapely.intersection(welt, shapely.box(0, 0, cavity_above - 3.01, 30.0 - 1e-6)).area == 0.0
 
 
+def test_a_square_handle_takes_more_leather_than_an_oval_one() -> None:
+    """Derived: 30 x 22 in 3.2 mm at K one half: 2 (30 + 22) + 3.2 pi = 114.05 round a box, 92.2 round the ellipse of 82.165 mm."""
+    ellipse = integrate.quad(lambda u: math.hypot(15 * math.sin(u), 11 * math.cos(u)), 0, 2 * math.pi)[0]
+    assert ellipse == pytest.approx(82.165, abs=5e-4)
+    for section, outline in (("rectangle", 104.0), ("ellipse", ellipse)):
+        pattern = draft("sheath", section=section, handle_width=30, handle_thickness=22, leather=3.2, blade_length=130)
+        assert told(pattern, "the way round the handle").value == pytest.approx(outline + math.pi * 3.2)
+
+
 # ---- fit of other sections
+
+
+def test_a_sleeve_after_the_leather_has_given() -> None:
+    """Derived: ID-1 sleeve of 91.0 mm, bound 85.6 + 3.0 + 1.2 pi / 2 = 90.485; 3 % of 91 more to spare: 0.515 + 2.73 = 3.245 mm."""
+    pattern = draft("flat-sleeve", width=85.6, thickness=3.0, leather=1.2, stretch=3.0)
+    assert told(pattern, "its girth needs").words.startswith("Snug")
+    assert told(pattern, "If the leather gives").value == pytest.approx(3.245, abs=5e-4)
+    assert told(pattern, "If the leather gives").words.endswith("goes in.")
 
 
 def test_half_girths_against_integration() -> None:

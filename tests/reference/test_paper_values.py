@@ -183,7 +183,8 @@ def test_pages_of_one_sheet_show_the_same_at_their_joints() -> None:
             shared = [gap for gap in gaps if gap < 2.0]
             joints += len(shared)
             assert all(gap < TRUE for gap in shared)
-        expected = sum((s.columns - 1) * s.rows + s.columns * (s.rows - 1) for s in made.sheets)
+        expected = sum((c - 1, r) in s.cells for s in made.sheets for c, r in s.cells)
+        expected += sum((c, r - 1) in s.cells for s in made.sheets for c, r in s.cells)
         assert joints >= 2 * expected >= 4
 
 
@@ -201,6 +202,28 @@ def test_a_diamond_has_its_middle_on_the_edge_that_is_cut_on_both_pages() -> Non
         laid_on = margin + left + drawn[other].origin[0] - drawn[one].origin[0]
         assert np.abs(_diamonds(read[other])[:, 0] - cut).min() < TRUE
         assert np.abs(_diamonds(read[one])[:, 0] - laid_on).min() < TRUE
+
+
+@pytest.mark.parametrize(("family", "size"), [("strap", "A4"), ("tool-roll", "A5"), ("book-cover", "A5")])
+def test_the_rules_across_the_joints_run_on_from_page_to_page(family: str, size: str) -> None:
+    """On every page of a sheet on which such a rule shows, its tick of so many mm lies at the same place of the sheet."""
+    made, drawn, read = printed(family, Choices(SIZES[size]))
+    seen = 0
+    for page, there in zip(drawn[1:], read[1:], strict=True):
+        shift = np.array(page.origin) - (7.0 + 8.0, 7.0 + 14.0)  # the margin and the strips of the page
+        for rule in there.items().values():
+            if rule[0].closed or abs(rule[0].width - PENS["rule"].width) > 0.005:
+                continue  # a hole has the same width, but begins with its ring
+            upright = int(rule[0].size[1] > rule[0].size[0])
+            ticks = np.array([stroke.points[0] + shift for stroke in rule[1:]])
+            if len(rule) == 39:
+                continue  # the page's own rules
+            start = round((ticks[0, upright] - 10.0) / 100.0) * 100.0
+            assert np.abs(ticks[:, upright] - (10.0 + start + 10.0 * np.arange(len(ticks)))).max() < TRUE
+            assert np.abs(ticks[:, 1 - upright] - 7.0).max() < TRUE
+            seen += 1
+    along = sum((c == 0) * (s.rows > 1) + (r == 0) * (s.columns > 1) for s in made.sheets for c, r in s.cells)
+    assert seen >= along > 0
 
 
 OFF = Choices(correction=correction(99.2, 100.6, "the study printer"))

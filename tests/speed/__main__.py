@@ -8,6 +8,7 @@ import sys
 
 from tests.speed import rooms
 from tests.speed.drag import dragging
+from tests.speed.printing import printing
 
 if __name__ == "__main__":
     print(f"Python {platform.python_version()} on {os.cpu_count()} cores, load {os.getloadavg()[0]:.1f}")
@@ -16,5 +17,6 @@ if __name__ == "__main__":
     rooms.warping()
     rooms.homographies()
     rooms.projecting()
+    printing()
     if "--no-browser" not in sys.argv[1:]:
         dragging()

@@ -6,6 +6,8 @@ import shutil
 import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
+from dataclasses import dataclass
+from itertools import product
 from pathlib import Path
 from typing import Any
 
@@ -53,42 +55,59 @@ async ({ layout, piece, moves, pace, raster }) => {
 with ``raster`` only when the canvas has been brought to pixels too (reading one pixel back forces that)."""
 
 
+@dataclass(frozen=True)
+class Job:
+    """What lies in the light: a thing's family with the measures that differ, and the piece that is dragged."""
+
+    title: str
+    family: str
+    measures: dict[str, str]
+    piece: str
+
+
+JOBS = (
+    Job("pouch", "belt-pouch", {}, "front"),
+    Job("full roll", "tool-roll", {"tools": "16", "length": "300", "pitch": "1.8"}, "pockets"),
+)
+"""The practice pouch, and a large tool roll with about two thousand strokes: more than any one step of a job shows."""
+
+
 def dragging() -> None:
-    """Time the drag of a whole pouch, every line of it lit, on a 1080p and a 4K picture."""
+    """Time the drag of a piece, every line of every step lit, on a 1080p and a 4K picture."""
     title("drag: POST to drawn in the projector window")
     with sync_playwright() as tools:
         browser = tools.chromium.launch(executable_path=shutil.which("chromium"))
-        for width, height in PICTURES:
-            with _light(browser, width, height) as (page, layout, points):
+        for job, (width, height) in product(JOBS, PICTURES):
+            with _light(browser, job, width, height) as (page, layout, size):
                 for raster in (False, True):
-                    words = f"{width} x {height}, {points} points" + (", and rastered" if raster else "")
-                    line(words, _drag(page, layout, raster), AIM)
+                    words = f"{job.title}, {width} x {height}, {size}" + (", rastered" if raster else "")
+                    line(words, _drag(page, layout, job.piece, raster), AIM)
         browser.close()
 
 
-def _drag(page: Page, layout: int, raster: bool) -> list[float]:
-    wanted = {"layout": layout, "piece": "front", "moves": MOVES, "pace": PACE_MS, "raster": raster}
+def _drag(page: Page, layout: int, piece: str, raster: bool) -> list[float]:
+    wanted = {"layout": layout, "piece": piece, "moves": MOVES, "pace": PACE_MS, "raster": raster}
     page.evaluate(DRAG, {**wanted, "moves": 30})
     times: list[float] = page.evaluate(DRAG, wanted)
     return times
 
 
 @contextmanager
-def _light(browser: Any, width: int, height: int) -> Iterator[tuple[Page, int, int]]:
-    """Return a projector window that shows the pouch on a calibrated bench, its layout and how many points it has."""
+def _light(browser: Any, job: Job, width: int, height: int) -> Iterator[tuple[Page, int, str]]:
+    """Return a projector window that shows a job on a calibrated bench, its layout and how much is drawn."""
     with tempfile.TemporaryDirectory() as folder, started(Path(folder)) as server:
-        layout = _laid_out(server, width, height)
-        points = _points(server, layout, width, height)
+        layout = _laid_out(server, job, width, height)
+        size = _size(server, layout, width, height)
         page = browser.new_page(viewport={"width": width, "height": height})
         page.goto(f"http://127.0.0.1:{server.port}/light")
         page.wait_for_selector("body[data-mode=layout]")
-        yield page, layout, points
+        yield page, layout, size
         page.close()
 
 
-def _laid_out(server: Process, width: int, height: int) -> int:
-    """Return a layout of the practice pouch, all steps shown, on a bench of that picture size sighted by the simulator."""
-    thing = _ask(server, "POST", "/api/practice/start", {})["thing"]
+def _laid_out(server: Process, job: Job, width: int, height: int) -> int:
+    """Return a layout of the job, all steps shown, on a bench of that picture size sighted by the simulator."""
+    thing = _ask(server, "POST", "/api/things", {"name": "speed", "family": job.family, "measures": job.measures})["id"]
     bench = _ask(server, "POST", "/api/benches", {"name": "speed", "width": width, "height": height})
     projector = sim.Projector(lens=(600.0, 300.0, 1900.0), throw=1.55, picture=(width, height), pitch=2.0, roll=-3.0)
     crosses = {name: (float(u), float(v)) for name, (u, v) in bench["sightings"]["crosses"].items()}
@@ -102,15 +121,15 @@ def _laid_out(server: Process, width: int, height: int) -> int:
     return layout
 
 
-def _points(server: Process, layout: int, width: int, height: int) -> int:
-    """Light the layout, be the projector window for a moment, and count the points of its frame."""
+def _size(server: Process, layout: int, width: int, height: int) -> str:
+    """Light the layout, be the projector window for a moment, and count the strokes and points of its frame."""
     _ask(server, "POST", "/api/light", {"mode": "layout", "layout": layout})
     with server.stream("projector", "counter") as stream:
         size = {"window": "counter", "width": width, "height": height, "ratio": 1, "fullscreen": True}
         _ask(server, "POST", "/api/window", size)
         while not (frame := stream.next("frame"))["strokes"]:
             pass
-    return sum(len(stroke["points"]) // 2 for stroke in frame["strokes"])
+    return f"{len(frame['strokes'])} strokes, {sum(len(stroke['points']) // 2 for stroke in frame['strokes'])} points"
 
 
 def _ask(server: Process, method: str, path: str, body: Any) -> Any:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from functools import partial
 
 import cv2
 import numpy as np
@@ -13,7 +14,10 @@ from calibration.arrays import Array
 from calibration.bench import Bench
 from calibration.plane import Plane
 from calibration.sightings import read
+from server.geometry.build import polyline
+from server.geometry.path import Path
 from server.geometry.placement import Placement
+from server.geometry.spacing import step_off
 from server.leather import drafts
 from server.output.projected import picture_json, project
 from server.output.scene import of_piece
@@ -23,15 +27,30 @@ from tests.speed.clock import line, repeat, title
 
 DRAFT_AIM, ADJUST_AIM = 20.0, 50.0
 SIZES = (1_000, 20_000, 100_000)
+HOLES, STEPPED = 2_000, (50, 5_000)
 
 
 def drafting() -> None:
-    """Time a belt pouch from its measures, and its file."""
-    family = drafts.get("belt-pouch")
-    pattern = family.draft({})
+    """Time each family from its measures, a pattern file, and 2,000 holes along curves of few and of many segments."""
     title("draft")
-    line("belt pouch from its measures", repeat(lambda: family.draft({}), 60), DRAFT_AIM)
-    line("its pattern file", repeat(lambda: pattern_svg(pattern), 60))
+    for family in drafts.families().values():
+        line(f"{family.name} from its measures", repeat(partial(family.draft, {}), 60), DRAFT_AIM)
+    pattern = drafts.get("belt-pouch").draft({})
+    line("the belt pouch's pattern file", repeat(lambda: pattern_svg(pattern), 60))
+    for segments in STEPPED:
+        path = wave(segments)
+        pitch = path.length / HOLES
+        line(
+            f"{HOLES} holes along {segments} segments",
+            repeat(partial(step_off, path, pitch), 20),
+            DRAFT_AIM,
+        )
+
+
+def wave(segments: int) -> Path:
+    """Return a smooth curve of that many straight segments, 8 m long or so."""
+    x = np.linspace(0.0, 6000.0, segments + 1)
+    return polyline(np.column_stack([x, 300.0 * np.sin(x / 150.0)]).tolist())
 
 
 def adjusting() -> None:

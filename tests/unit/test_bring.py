@@ -41,7 +41,7 @@ def run(*words: str | Path) -> int:
 def test_it_lists_what_is_in_a_file(file: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert run(file, "--list") == 0
     said = capsys.readouterr().out
-    for words in ("does not say its unit", "look 1\tcut\t1 line\tlayer 'cut'", "look 2\tstitch", "line 1\tcut", "texts"):
+    for words in ("does not say its unit", "look 1\tcut\t1 line\tlayer 'cut'", "look 2\tstitch", "line 1\tcut", "text"):
         assert words in said
     assert run(file, "--list", "--known", "1=13.6 in", "--as", "look 2=fold", "--as", "line 1=slot") == 0
     said = capsys.readouterr().out
@@ -52,7 +52,7 @@ def test_it_writes_a_pattern_at_true_size(file: Path, tmp_path: Path, capsys: py
     out = tmp_path / "pattern.svg"
     assert run(file, "--unit", "mm", "--pitch", "5 mm", "--out", out) == 0
     said = capsys.readouterr().out
-    assert "texts left out" in said and "seam 1" in said
+    assert "text left out" in said and "seam 1" in said
     drawing = read(out.read_text())
     outline = next(shape for shape in drawing.shapes if shape.role == "cut")
     assert np.ptp(outline.points, axis=0) == pytest.approx([100.0, 70.0], abs=1e-6)
@@ -61,7 +61,7 @@ def test_it_writes_a_pattern_at_true_size(file: Path, tmp_path: Path, capsys: py
     assert run(file, "--unit", "mm") == 0
     written = capsys.readouterr()
     assert written.out.startswith("<svg") or "<svg" in written.out[:200]
-    assert "texts left out" in written.err
+    assert "text left out" in written.err
 
 
 @pytest.mark.parametrize(
@@ -91,7 +91,7 @@ def test_it_refuses_in_one_sentence(
 def test_the_program_itself_reads_a_file_in_a_process_of_its_own(file: Path) -> None:
     words = [sys.executable, "-m", "server.cli", "bring", str(file), "--unit", "mm"]
     done = subprocess.run(words, cwd=ROOT, capture_output=True, text=True, check=False)
-    assert done.returncode == 0 and 'data-role="hole"' in done.stdout and "texts left out" in done.stderr
+    assert done.returncode == 0 and 'data-role="hole"' in done.stdout and "text left out" in done.stderr
 
 
 def test_a_file_that_is_not_there_is_refused(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -109,7 +109,7 @@ def test_stitch_lines_get_holes_and_steps_follow() -> None:
     assert not pattern.step("prick-piece-1").shows(piece.line("outline"))
     assert dict(pattern.measures) == {"pitch": 4.0, "leather": 1.5}
     assert [sentence.words for sentence in pattern.sentences if sentence.kind == "warning"] == [
-        "1 texts left out, such as 'Front'."
+        "1 text left out, such as 'Front'."
     ]
 
 

@@ -81,7 +81,7 @@ def test_pdf_forms_layers_and_spot_colours() -> None:
     sheet = read(content, resources, more)
     assert [line.look.layer for line in sheet.lines] == ["", "Stitches", "Old", "CutContour", "CutContour"]
     assert sheet.lines[0].points == pytest.approx(np.array([[100, 100], [110, 90]]) * POINT)
-    for words in ("1 texts", "1 lines wholly outside", "1 clipped lines", "cannot be read"):
+    for words in ("1 text ", "1 line wholly outside", "1 clipped line ", "cannot be read"):
         assert words in said(sheet), said(sheet)
 
 
@@ -92,7 +92,7 @@ def test_pdf_layers_that_are_off_are_named() -> None:
     data = data.replace(b"/Catalog", b"/Catalog/OCProperties<</OCGs[7 0 R]/D<</OFF[7 0 R]>>>>")
     sheet = parse(data, "a.pdf")
     assert len(sheet.lines) == 1
-    assert "1 things on layers that are off left out, such as 'Old'." in said(sheet)
+    assert "1 thing on layers that are off left out, such as 'Old'." in said(sheet)
 
 
 # ---- DXF

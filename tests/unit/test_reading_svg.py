@@ -116,7 +116,7 @@ def test_what_is_left_out_is_named() -> None:
         '<path transform="spin(3)" d="M0 0H9"/><path marker-end="url(#m)" d="M0 2H5"/><path d="M3 3"/><circle r="1e"/>'
     )
     assert len(sheet.lines) == 3
-    for words in ("'broken'", "'Cut two'", "1 images", "1 scripts", "other.svg#a", "nowhere", "1 clipped", "foreign objects",
+    for words in ("'broken'", "'Cut two'", "1 image ", "1 script ", "other.svg#a", "nowhere", "1 clipped", "foreign object",
                   "size below 0", "spin(3)", "markers", "without length", "'1e'"):  # fmt: skip
         assert words in said(sheet), words
 

@@ -132,7 +132,7 @@ def test_the_card_is_large_where_there_is_room_and_keeps_off_the_pieces(side: st
 def test_with_less_room_the_letters_are_smaller_then_the_words_fewer_then_there_is_no_card() -> None:
     whole = card(box(0, 0, 560, 400), box(0, 0, 200, 400))
     tight = card(box(0, 0, 320, 260), box(0, 0, 130, 260))
-    brief = card(box(0, 0, 260, 130), box(0, 0, 100, 130))
+    brief = card(box(0, 0, 230, 70), box(0, 0, 92, 70))
     assert whole is not None
     assert tight is not None
     assert brief is not None

@@ -16,7 +16,7 @@ import pytest
 from calibration.refusal import Refusal
 from server.reading.formats import parse
 from server.reading.reader import BROKE, TOO_LONG, read_file
-from server.reading.sheet import Look, Page, Sheet, SheetLine
+from server.reading.sheet import Dropped, Look, Page, Sheet, SheetLine
 from server.reading.warm import CAN_FORK, WarmReader
 from server.services.sheet_view import MOST_POINTS, view
 
@@ -92,9 +92,7 @@ forks.main()
 
 
 @pytest.mark.parametrize("what", ["slow", "busy", "dies", "memory", "writes"])
-def test_a_file_that_breaks_its_limits_ends_alone(
-    what: str, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
-) -> None:
+def test_a_file_that_breaks_its_limits_ends_alone(what: str, monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
     """The reading itself is stood in for by something that sleeps, spins, dies, takes memory or writes a file."""
     monkeypatch.setattr("server.reading.warm._CHILD", FORK)
     monkeypatch.chdir(tmp_path)
@@ -104,7 +102,7 @@ def test_a_file_that_breaks_its_limits_ends_alone(
         number, begun = kept.number(), time.monotonic()
         with pytest.raises(Refusal) as refused:
             kept.read(b"<svg/>", what)
-        assert refused.value.sentence in (BROKE, TOO_LONG) and time.monotonic() - begun < 5.0
+        assert refused.value.sentence in (BROKE, TOO_LONG.format(5)) and time.monotonic() - begun < 5.0
         assert kept.number() == number
     assert not written.exists() or written.stat().st_size == 0
 
@@ -137,3 +135,17 @@ def test_what_the_page_is_sent_is_thinned_to_what_a_screen_shows() -> None:
     assert sum(map(len, sent)) <= MOST_POINTS
     for ring, points in zip(rings[::40], sent[::40], strict=True):
         assert np.hypot(*(points[:, None] - ring[None]).transpose(2, 0, 1)).min(axis=1).max() < 0.02
+
+
+def test_one_thing_left_out_is_spoken_of_as_one() -> None:
+    names = {
+        "texts": "text",
+        "entities that are hidden or on layers that are off": "entity that is hidden or on layers that are off",
+        "lines wholly outside what the page shows": "line wholly outside what the page shows",
+        "notes and form fields": "notes and form fields",
+        "dashes": "dash",
+        "uses of what is not there": "use of what is not there",
+    }
+    for several, one in names.items():
+        assert Dropped(several, 1).words == f"1 {one} left out."
+        assert Dropped(several, 2).words == f"2 {several} left out."

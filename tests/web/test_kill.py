@@ -115,6 +115,7 @@ def test_fifty_kills_lose_nothing_that_was_answered_as_saved(tmp_path: Path) -> 
                 continue
             token = token_of(ready(port))
             check(ledger, port)
+            check_undo(ledger, Process(None, port, token), OBJECTS[kill % len(OBJECTS)])  # type: ignore[arg-type]
             with saving(ledger, port, token):
                 time.sleep(chance.uniform(0.01, LONGEST_S))
                 servers.kill(number)
@@ -255,6 +256,26 @@ def check(ledger: Ledger, port: int) -> None:
     assert ledger.added.items() <= things.items()
     assert set(things.values()) <= ledger.sent_names
     assert len(set(things.values())) == len(things), "nothing is added twice"
+
+
+def check_undo(ledger: Ledger, asking: Process, hand: str) -> None:
+    """What was answered as saved can be undone and done again: the save and its entry in the history are never parted."""
+    of = {"of": {"placement": "layout", "sighting": "bench"}.get(hand, hand), "id": 1}
+    path = {"thing": "things/1", "placement": "layouts/1", "sighting": "benches/1"}[hand]
+    part = {"thing": "measures", "placement": "placements", "sighting": "sightings"}[hand]
+    before = read(asking, path)[part]
+    status, answer = asking.ask("POST", "/api/undo", of)
+    if status == 409 and ledger.counts[hand].saved == 0:
+        return
+    assert status == 200, answer
+    assert read(asking, path)[part] != before
+    status, answer = asking.ask("POST", "/api/redo", of)
+    assert status == 200, answer
+    assert read(asking, path)[part] == before
+
+
+OBJECTS = ("thing", "placement", "sighting")
+"""The hands whose saves are kept in a history; what the light shows is not."""
 
 
 def placed(placements: dict[str, Any]) -> int:

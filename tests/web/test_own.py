@@ -76,7 +76,7 @@ def refused(answer: TestResponse, status: int = 422) -> str:
 def test_a_file_becomes_a_pattern_with_holes(desk: Desk) -> None:
     drawing = brought(desk)
     assert drawing["sheet"]["unit_known"] and drawing["factor"] == 1.0
-    assert drawing["sheet"]["dropped"] == ["1 texts left out, such as 'not to scale'."]
+    assert drawing["sheet"]["dropped"] == ["1 text left out, such as 'not to scale'."]
     assert drawing["choices"]["looks"] == {"cut|#000000|": "cut", BLUE: "stitch"}
     assert [line["closed"] for line in drawing["sheet"]["lines"]] == [True, True, False]
     assert drawing["sheet"]["lines"][0]["points"][:4] == pytest.approx([20, 20, 120, 20], abs=0.05)
@@ -286,4 +286,6 @@ def test_other_kinds_of_file_come_the_same_way(desk: Desk) -> None:
     pages = Path(__file__).parents[1] / "reference" / "files" / "cairo-pages.pdf"
     several = brought(desk, pages.read_bytes())
     assert len(several["sheet"]["pages"]) > 1
-    assert {line["page"] for line in several["sheet"]["lines"]} == {page["number"] for page in several["sheet"]["pages"]}
+    assert {line["page"] for line in several["sheet"]["lines"]} == {
+        page["number"] for page in several["sheet"]["pages"]
+    }

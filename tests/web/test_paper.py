@@ -76,6 +76,7 @@ def test_the_work_sheet_says_every_step_cut_thread_and_blow(desk: Desk) -> None:
         assert f"{i}. {step['title']}" in text
         for strikes in step["strikes"]:
             assert f"{strikes['title']}: {len(strikes['words'])} blows for {strikes['holes']} holes" in text
+            assert all(one["words"] in text for one in strikes["told"])
     for way in sheet["thread"]["routes"]:
         for piece in way["pieces"]:
             assert f"{piece['length'] / 10:.0f} cm" in text

@@ -157,7 +157,9 @@ def test_a_draft_warns_where_the_rack_falls_short(desk: Desk) -> None:
 
 def test_a_thread_that_is_not_there_is_refused(desk: Desk) -> None:
     """The refusal names the threads that are there."""
-    answer = desk.ask("POST", "/api/draft", {"family": "belt-pouch", "measures": MEASURES, "made_of": {"thread": "gold"}})
+    answer = desk.ask(
+        "POST", "/api/draft", {"family": "belt-pouch", "measures": MEASURES, "made_of": {"thread": "gold"}}
+    )
     assert answer.status_code == 422
     assert answer.json is not None
     assert "linen 18/3" in answer.json["error"]["sentence"]

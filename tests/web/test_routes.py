@@ -102,6 +102,19 @@ KNOWN = {
     ("/api/patterns/<int:number>/sheet", "GET"),
     ("/api/guard", "GET"),
     ("/api/guard", "POST"),
+    ("/work", "GET"),
+    ("/work/<int:number>", "GET"),
+    ("/api/jobs", "GET"),
+    ("/api/jobs", "POST"),
+    ("/api/jobs/<int:number>", "GET"),
+    ("/api/jobs/<int:number>", "PUT"),
+    ("/api/jobs/<int:number>/drawing", "GET"),
+    ("/api/jobs/<int:number>/go", "POST"),
+    ("/api/jobs/<int:number>/end", "POST"),
+    ("/api/jobs/<int:number>/light", "POST"),
+    ("/api/jobs/<int:number>/unchecked", "POST"),
+    ("/api/jobs/<int:number>/pace", "POST"),
+    ("/api/layouts/<int:number>/strikes", "GET"),
 }
 
 

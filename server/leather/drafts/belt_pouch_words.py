@@ -4,37 +4,25 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from typing import Literal
 
 from server.leather import norms
-from server.leather.drafts import parts, said
+from server.leather.drafts import parts, said, work
 from server.leather.drafts.belt_pouch_sizes import Sizes
 from server.leather.fit import Section, close_allowance, easy_allowance
-from server.leather.pattern import Measure, Seam, Sentence, Step
+from server.leather.pattern import Seam, Sentence, Step
 
-_PRACTICE = "common practice, no source"
 _EXAMPLE = "the practice workshop's own thing, 3 x 6 x 1/2 in"
 
 SEAM_TITLES = {"pocket": "Pocket seam", "ring-left": "Left slot ring", "ring-right": "Right slot ring"}
 
 
-def _measure(
-    name: str,
-    title: str,
-    meaning: str,
-    bounds: tuple[float, float],
-    default: float | None,
-    reference: str,
-    unit: Literal["length", "leather"] = "length",
-) -> Measure:
-    return Measure(name, title, meaning, unit, bounds[0], bounds[1], default, reference, f"belt-pouch/{name}")
-
+_m = parts.asker("belt-pouch")
 
 MEASURES = (
-    _measure("width", "Width", "Width of the thing, across its face.", (10, 400), 76.2, _EXAMPLE),
-    _measure("height", "Height", "Height of the thing, as it stands in the pouch.", (20, 500), 152.4, _EXAMPLE),
-    _measure("thickness", "Thickness", "Thickness of the thing, front to back.", (0.5, 120), 12.7, _EXAMPLE),
-    _measure(
+    _m("width", "Width", "Width of the thing, across its face.", (10, 400), 76.2, _EXAMPLE),
+    _m("height", "Height", "Height of the thing, as it stands in the pouch.", (20, 500), 152.4, _EXAMPLE),
+    _m("thickness", "Thickness", "Thickness of the thing, front to back.", (0.5, 120), 12.7, _EXAMPLE),
+    _m(
         "stands-out",
         "Stands out",
         "How much of the thing shows above the mouth, to take hold of.",
@@ -42,17 +30,17 @@ MEASURES = (
         25.4,
         _EXAMPLE,
     ),
-    _measure("belt", "Belt", "Width of the belt; the slots are as tall.", (10, 120), 38.1, "1 1/2 in; " + _PRACTICE),
-    _measure(
+    _m("belt", "Belt", "Width of the belt; the slots are as tall.", (10, 120), 38.1, "1 1/2 in; " + parts.PRACTICE),
+    _m(
         "leather",
         "Leather",
         "Thickness of one ply, in mm, in or oz.",
         (0.4, 6),
         2.4,
-        "about 6 oz; " + _PRACTICE,
+        "about 6 oz; " + parts.PRACTICE,
         "leather",
     ),
-    _measure(
+    _m(
         "edge-margin",
         "Edge margin",
         "From the pocket's stitch line out to the edge, at the sides and the bottom.",
@@ -60,48 +48,48 @@ MEASURES = (
         norms.BELT_POUCH_MARGIN.value,
         norms.BELT_POUCH_MARGIN.reference,
     ),
-    _measure("slot-width", "Slot width", "Width of each belt slot.", (3, 30), 9.525, "3/8 in; " + _PRACTICE),
-    _measure(
+    _m("slot-width", "Slot width", "Width of each belt slot.", (3, 30), 9.525, "3/8 in; " + parts.PRACTICE),
+    _m(
         "slot-gap",
         "Slot gap",
         "From each slot to the pocket's stitch line and to the edge of the wing; the stitch ring runs half-way.",
         (4, 30),
         6.35,
-        "1/4 in; " + _PRACTICE,
+        "1/4 in; " + parts.PRACTICE,
     ),
-    _measure(
+    _m(
         "side-allowance",
         "Side allowance",
         "Added each side of the thing's width. Left empty: its thickness, an easy fit.",
         (0, 150),
         None,
-        "easy fit a = T, close fit a = T/2 + t; " + _PRACTICE,
+        "easy fit a = T, close fit a = T/2 + t; " + parts.PRACTICE,
     ),
-    _measure(
+    _m(
         "bottom-allowance",
         "Bottom allowance",
         "Added below the thing. Left empty: its thickness.",
         (0, 150),
         None,
-        "as the side; " + _PRACTICE,
+        "as the side; " + parts.PRACTICE,
     ),
-    _measure(
+    _m(
         "corner-radius",
         "Corner radius",
         "Radius of the stitch line's two bottom corners; the edge runs round it, the edge margin outside.",
         (0, 200),
         20.0,
-        _PRACTICE,
+        parts.PRACTICE,
     ),
-    _measure(
+    _m(
         "pitch",
         "Pitch",
         "From one stitch hole to the next; eased so that a whole number fits.",
         (1.5, 12),
         4.0,
-        _PRACTICE,
+        parts.PRACTICE,
     ),
-    _measure(
+    _m(
         "back-margin",
         "Back margin",
         "How much larger than the front the back is cut, all round; it is trimmed to the front when glued.",
@@ -114,11 +102,6 @@ MEASURES = (
     parts.stretch("belt-pouch"),
 )
 
-_CARE = "usual caution; local codes and product data sheets decide"
-_BLADE = f"Blade: cut away from the hand that holds, with a cut-proof mat below ({_CARE})."
-_GLUE = f"Glue: air the room, no flame, prefer a water-based one ({_CARE})."
-_EYES = f"Do not look up into the projector's lens ({_CARE})."
-_KNIFE = ("knife", "cutting mat")
 _ALL_SEAMS = ("pocket", "ring-left", "ring-right")
 
 
@@ -137,8 +120,8 @@ def steps(m: Mapping[str, float], seams: Sequence[Seam]) -> tuple[Step, ...]:
             ("cut", "mark"),
             front,
             1,
-            _KNIFE,
-            _BLADE,
+            work.KNIFE,
+            work.BLADE,
         ),
         Step(
             "cut-back",
@@ -149,8 +132,8 @@ def steps(m: Mapping[str, float], seams: Sequence[Seam]) -> tuple[Step, ...]:
             ("cut", "mark"),
             front,
             1,
-            _KNIFE,
-            _BLADE,
+            work.KNIFE,
+            work.BLADE,
         ),
         Step(
             "glue",
@@ -162,7 +145,7 @@ def steps(m: Mapping[str, float], seams: Sequence[Seam]) -> tuple[Step, ...]:
             ("glue-edge",),
             1,
             ("glue", "spreader", "roller"),
-            _GLUE,
+            work.GLUE,
         ),
         Step(
             "trim",
@@ -173,8 +156,8 @@ def steps(m: Mapping[str, float], seams: Sequence[Seam]) -> tuple[Step, ...]:
             ("cut",),
             ("outline",),
             2,
-            _KNIFE,
-            _BLADE,
+            work.KNIFE,
+            work.BLADE,
         ),
         Step(
             "slots",
@@ -185,7 +168,7 @@ def steps(m: Mapping[str, float], seams: Sequence[Seam]) -> tuple[Step, ...]:
             (),
             2,
             (f"round punch {hole:.3g} mm", "mallet", "punching board", "knife"),
-            _BLADE,
+            work.BLADE,
         ),
         Step(
             "scribe",
@@ -197,7 +180,7 @@ def steps(m: Mapping[str, float], seams: Sequence[Seam]) -> tuple[Step, ...]:
             (),
             2,
             ("stitching groover or dividers",),
-            _EYES,
+            work.EYES,
         ),
         Step(
             "prick",
@@ -210,7 +193,7 @@ def steps(m: Mapping[str, float], seams: Sequence[Seam]) -> tuple[Step, ...]:
             _ALL_SEAMS,
             2,
             ("pricking irons", "mallet"),
-            f"Keep fingers below the top of the iron ({_CARE}).",
+            work.IRON,
         ),
         Step(
             "sew",
@@ -223,7 +206,7 @@ def steps(m: Mapping[str, float], seams: Sequence[Seam]) -> tuple[Step, ...]:
             _ALL_SEAMS,
             2,
             ("two needles", "awl", "waxed thread", "clam", "smooth hammer"),
-            f"The awl points away from the other hand ({_CARE}).",
+            work.AWL,
         ),
     )
 

@@ -7,7 +7,6 @@ from collections.abc import Mapping, Sequence
 from server.leather.drafts import parts, said, work
 from server.leather.drafts.key_fob_sizes import Sizes
 from server.leather.drafts.tips import TIPS
-from server.leather.fit import fit_word
 from server.leather.pattern import Seam, Sentence, Step
 
 NAME = "key-fob"
@@ -86,7 +85,7 @@ def sentences(m: Mapping[str, float], s: Sizes, seams: Sequence[Seam]) -> tuple[
         Sentence("bound", f"The loop round the wire takes up {s.loop:.1f} mm.", s.loop, loop),
     ]
     spare = m["ring"] - 2 * s.neck
-    words = f"{fit_word(spare, s.neck).capitalize()}: a neck {2 * s.neck:.1f} mm wide has {spare:.1f} mm to spare in the ring."
+    words = f"Goes in: a neck {2 * s.neck:.1f} mm wide has {spare:.1f} mm to spare in the ring."
     found.append(Sentence("bound", words, spare, f"ring - neck = {m['ring']:.1f} - {2 * s.neck:.1f} = {spare:.1f} mm"))
     most = _EASY_NECK * m["ring"]
     if 2 * s.neck > most:

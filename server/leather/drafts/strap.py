@@ -207,16 +207,17 @@ def _keeper(s: Sizes, joint: Mapping[str, StitchLine]) -> Piece:
 def _dimensions(s: Sizes) -> tuple[Dimension, ...]:
     right, left = s.half, -s.half
     middle = (s.holes[0] + s.holes[-1]) / 2.0
+    off = max(12.0, 0.05 * s.blank)  # a long blank is drawn small, and its lines lie apart on the paper
     found = [
-        parts.dimension("strap", "blank length", (left, 0.0), (left, s.blank), 24.0),
-        parts.dimension("strap", "turn", (left, 0.0), (left, s.turn), 12.0, "turn"),
-        parts.dimension("strap", "size", (left, s.turn), (left, middle), 12.0, "size"),
-        parts.dimension("strap", "last hole to tip", (right, s.holes[-1]), (right, s.blank), -12.0, "tip-length"),
-        parts.dimension("strap", "width", (left, 0.0), (right, 0.0), -8.0, "width"),
+        parts.dimension("strap", "blank length", (left, 0.0), (left, s.blank), 2.0 * off),
+        parts.dimension("strap", "turn", (left, 0.0), (left, s.turn), off, "turn"),
+        parts.dimension("strap", "size", (left, s.turn), (left, middle), off, "size"),
+        parts.dimension("strap", "last hole to tip", (right, s.holes[-1]), (right, s.blank), -off, "tip-length"),
+        parts.dimension("strap", "width", (left, 0.0), (right, 0.0), -0.7 * off, "width"),
         parts.dimension("keeper", "keeper length", (s.keeper[0], 0.0), (s.keeper[0], s.keeper[1]), -10.0),
         parts.dimension("keeper", "keeper width", (-s.keeper[0], 0.0), (s.keeper[0], 0.0), -8.0, "keeper-width"),
     ]
     if len(s.holes) > 1:
         a, b = (right, s.holes[0]), (right, s.holes[1])
-        found.append(parts.dimension("strap", "hole spacing", a, b, -12.0, "hole-spacing"))
+        found.append(parts.dimension("strap", "hole spacing", a, b, -off, "hole-spacing"))
     return tuple(found)

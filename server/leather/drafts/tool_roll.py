@@ -197,5 +197,7 @@ def _dimensions(s: Sizes) -> tuple[Dimension, ...]:
         parts.dimension("body", "fold to mouth", (right, s.flap), (right, s.mouth), -12.0, "clearance"),
         parts.dimension("pockets", "pocket depth", (right, 0.0), (right, s.depth), -12.0, "pocket-depth"),
         parts.dimension("pockets", "first pocket", (-s.half_seam, 0.0), (x, 0.0), -8.0, "largest"),
-        parts.dimension("tie", "tie length", (-s.tie[0], 0.0), (-s.tie[0], s.tie[1]), 10.0, "tie-length"),
+        parts.dimension(
+            "tie", "tie length", (-s.tie[0], 0.0), (-s.tie[0], s.tie[1]), max(10.0, 0.05 * s.tie[1]), "tie-length"
+        ),
     )

@@ -2,12 +2,14 @@ import { drawn, svg } from "../dom.js";
 import { words } from "../words.js";
 import { measureLine } from "./measure-lines.js";
 
-/** @typedef {{name: string, title: string, svg: string, box: [number, number, number, number]}} PieceDrawing */
+/** @typedef {{name: string, title: string, svg: string, box: [number, number, number, number], turned?: boolean}} PieceDrawing */
 
 /** @typedef {{piece: string, place: [number, number], sentence: string}} Finding */
 
 const GAP = 14;
 const AROUND = 6;
+/** A piece so many times as tall as it is wide lies along a wide paper. */
+const LONG = 3;
 
 /**
  * The pieces side by side with their dimension lines, redrawn when the paper changes its size.
@@ -19,11 +21,13 @@ export function drawingOn(paper, chosen) {
   let draft = null;
   let shown = "";
   let lit = "";
+  let peek = "";
 
   function draw() {
     if (draft === null || paper.clientWidth === 0) return;
-    const pieces = draft.pieces.filter((piece) => shown === "" || piece.name === shown);
-    const places = sideBySide(pieces, draft.dimensions);
+    const laid = paper.clientWidth > paper.clientHeight ? alongPaper(draft) : draft;
+    const pieces = laid.pieces.filter((piece) => shown === "" || piece.name === (peek || shown));
+    const places = sideBySide(pieces, laid.dimensions);
     const unit = Math.max(places.width / paper.clientWidth, places.height / paper.clientHeight);
     const root = svg("svg.drawing", {
       viewBox: `0 0 ${places.width} ${places.height}`,
@@ -31,8 +35,8 @@ export function drawingOn(paper, chosen) {
       "aria-label": words.draft.drawingLabel(pieces.map((piece) => piece.title)),
     });
     pieces.forEach((piece, i) => {
-      const drawing = onePiece(piece, places.at[i], draft.dimensions, unit, chosen);
-      drawing.append(...(draft.findings ?? []).map((f, n) => f.piece === piece.name && finding(f, n + 1, unit)).filter(Boolean));
+      const drawing = onePiece(piece, places.at[i], laid.dimensions, unit, chosen);
+      drawing.append(...(laid.findings ?? []).map((f, n) => f.piece === piece.name && finding(f, n + 1, unit)).filter(Boolean));
       root.append(drawing);
     });
     paper.replaceChildren(root);
@@ -47,16 +51,26 @@ export function drawingOn(paper, chosen) {
     }
   }
 
+  /** Where the measure's line is not on the piece that is shown, the piece that has it, else none. */
+  function elsewhere() {
+    const lines = draft === null || lit === "" ? [] : draft.dimensions.filter((d) => d.measure_name === lit);
+    return lines.length === 0 || lines.some((d) => d.piece === shown) ? "" : lines[0].piece;
+  }
+
   new ResizeObserver(draw).observe(paper);
   return {
     show(next, piece) {
       draft = next;
       shown = piece;
+      peek = elsewhere();
       draw();
     },
     light(measure) {
       lit = measure ?? "";
-      light();
+      const other = elsewhere();
+      if (other === peek) return light();
+      peek = other;
+      draw();
     },
   };
 }
@@ -65,16 +79,29 @@ function onePiece(piece, at, dimensions, unit, chosen) {
   const lines = dimensions.filter((d) => d.piece === piece.name).map((d) => measureLine(d, unit, chosen));
   const title = svg(
     "text.piece-title",
-    { x: at.middle, y: at.bottom + 12 * unit, "font-size": 15 * unit, "text-anchor": "middle" },
+    { x: at.middle, y: at.bottom + 20 * unit, "font-size": 15 * unit, "text-anchor": "middle" },
     piece.title,
   );
   return svg(
     "g",
     { transform: `translate(${at.x} ${at.y})`, "data-piece": piece.name },
-    drawn(piece.svg),
+    svg("g", piece.turned ? { transform: "rotate(-90)" } : {}, drawn(piece.svg)),
     ...lines,
     title,
   );
+}
+
+/** Long pieces turned a quarter to the left, with all that is drawn on them. */
+function alongPaper(draft) {
+  const tall = (box) => box[3] - box[1] > LONG * (box[2] - box[0]);
+  const long = new Set(draft.pieces.filter((piece) => tall(piece.box)).map((piece) => piece.name));
+  const turn = ([x, y]) => [y, -x];
+  const turned = (piece) => ({ ...piece, turned: true, box: [piece.box[1], -piece.box[2], piece.box[3], -piece.box[0]] });
+  return {
+    pieces: draft.pieces.map((piece) => (long.has(piece.name) ? turned(piece) : piece)),
+    dimensions: draft.dimensions.map((d) => (long.has(d.piece) ? { ...d, start: turn(d.start), end: turn(d.end) } : d)),
+    findings: (draft.findings ?? []).map((f) => (long.has(f.piece) ? { ...f, place: turn(f.place) } : f)),
+  };
 }
 
 /** A numbered ring round the place of a finding; the list beside the drawing has the same number. */
@@ -101,7 +128,8 @@ function sideBySide(pieces, dimensions) {
     x += box[2] - box[0] + GAP;
     return place;
   });
-  return { at, width: x - GAP + AROUND, height: bottom - top + 2 * AROUND + (bottom - top) * 0.07 };
+  const width = x - GAP + AROUND;
+  return { at, width, height: bottom - top + 2 * AROUND + Math.max((bottom - top) * 0.08, width * 0.06) };
 }
 
 function roomOf(piece, dimensions) {

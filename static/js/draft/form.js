@@ -155,7 +155,7 @@ function sayUnderstood(input, mm) {
 function sayFilled(input, fill) {
   const place = input.closest(".measure").querySelector(".from-rack");
   if (place === null) return;
-  place.textContent = fill === undefined ? "" : fill.used ? W.filled(fill.words) : W.notFilled(short(fill.value), fill.words);
+  place.textContent = fill === undefined ? "" : fill.used ? words.making.filled(fill.words) : words.making.notFilled(short(fill.value), fill.words);
   if (fill?.used) input.placeholder = short(fill.value);
 }
 

@@ -21,9 +21,8 @@ export const costLine = (cost) => (cost.price > 0 ? cost.words : W.unpriced(cost
 /** Materials, time by step, and how the price comes about. */
 export function costParts(cost) {
   const materials = cost.lines.map((line) => [
-    line.title,
+    el("span", {}, line.title, el("small.sum", {}, line.formula)),
     W.amount(line),
-    line.formula,
     W.money(line.each),
     line.money,
   ]);
@@ -32,8 +31,7 @@ export function costParts(cost) {
     el("p", {}, W.area(cost)),
     table(W.materials, materials),
     table(W.work, work),
-    el("p", {}, W.sum(cost)),
-    el("p.soft.small", {}, W.priceHow(cost)),
+    ...(cost.price > 0 ? [el("p", {}, W.sum(cost)), el("p.soft.small", {}, W.priceHow(cost))] : [el("p", {}, W.unpriced(cost))]),
     el("p.soft.small", {}, el("a", { href: "/rack#rates" }, W.rates)),
   ];
 }

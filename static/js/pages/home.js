@@ -5,6 +5,7 @@ import { byId, el, refill } from "../dom.js";
 import { showFieldErrors } from "../fields.js";
 import { layOut } from "../lay.js";
 import { openProjectorWindow } from "../projector-window.js";
+import { showCosts } from "../rack/costs.js";
 import { say, sayRefused } from "../say.js";
 import { stateNow, watchState } from "../state.js";
 import { shelfRows } from "../undo-shelf.js";
@@ -151,6 +152,7 @@ async function fillShelf() {
   const [things, layouts, benches, bin] = await Promise.all(asked);
   byId("bin-way").hidden = bin.length === 0;
   shelf("things", things, "draft");
+  showCosts(byId("things")).catch(sayRefused);
   shelf("layouts", layouts, "table");
   shelf("benches", benches, "bench");
 }

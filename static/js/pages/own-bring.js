@@ -77,3 +77,5 @@ window.addEventListener("drop", (event) => {
   dropped(/** @type {DragEvent} */ (event));
 });
 before().catch(sayRefused);
+// A quick hand may have chosen a file before this script was there.
+take(input.files ?? undefined);

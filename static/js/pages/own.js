@@ -50,7 +50,8 @@ const keeping = saver(
   {
     waiting: () => (byId("kept").textContent = W.keeping),
     saved: (answer) => {
-      Object.assign(now, answer);
+      // The choices on the page may be newer than those that were answered; they stay.
+      Object.assign(now, { ...answer, choices: now.choices });
       byId("kept").textContent = W.keptChoices;
       showNow();
     },

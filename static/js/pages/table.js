@@ -123,6 +123,8 @@ function draw() {
   byId("layout-name").textContent = layout.name;
   byId("on-paper").setAttribute("href", `/paper/${layout.pattern}`);
   byId("on-paper").hidden = false;
+  byId("to-sheet").setAttribute("href", `/sheet/${layout.pattern}`);
+  byId("to-sheet").hidden = false;
   const { bench } = layout;
   byId("layout-bench").replaceChildren(el("a", { href: `/bench/${bench.id}` }, W.onBench(bench.name)));
   stage.show(layout);
@@ -208,8 +210,12 @@ async function start() {
   panels();
   take(found);
   pieceChoices();
-  alignPanel(byId("align"), { id, root: stage.root, layout: () => layout, chosen: () => chosen, taken: take });
-  spansPanel(byId("spans"), { id, root: stage.root, lie: hands.lie, reload: async () => take(await get(`/api/layouts/${id}`)) });
+  const reload = async () => {
+    const found = await get(`/api/layouts/${id}`);
+    if (drags === 0) take(found);
+  };
+  alignPanel(byId("align"), { id, root: stage.root, layout: () => layout, chosen: () => chosen, taken: take, reload });
+  spansPanel(byId("spans"), { id, root: stage.root, lie: hands.lie, reload });
   blackoutRow(byId("blackout"));
   seeingPanel(byId("seeing"), id);
   movePiece(stage.root, hands);

@@ -2,6 +2,7 @@ import { get, post, Refused } from "../api.js";
 import { byId } from "../dom.js";
 import { sayRefused } from "../say.js";
 import { stateNow, watchState } from "../state.js";
+import { blackoutRow } from "../table/blackout-row.js";
 import { drawingOn } from "../work/drawing.js";
 import { morePanel } from "../work/more.js";
 import { pacePanel } from "../work/pace.js";
@@ -12,7 +13,7 @@ const W = workWords;
 const id = Number(byId("work").dataset.job);
 /** @type {any} the job as the server told it last */
 let job = null;
-const view = drawingOn(byId("view"));
+const view = drawingOn(byId("view"), byId("views"));
 const pace = pacePanel(id, take);
 const more = morePanel(id, {
   take,
@@ -90,7 +91,7 @@ function drawStep() {
   byId("step-lies").textContent = done ? "" : W.page.lies(step);
   byId("step-tools").textContent = done || step.tools.length === 0 ? "" : W.page.tools(step.tools);
   byId("step-caution").textContent = done ? "" : step.caution;
-  byId("step-waiting").textContent = done || !step.waiting ? "" : W.page.waiting(step.waiting);
+  byId("step-waiting").textContent = done ? "" : step.waits.join(" ");
   byId("step-next").textContent = done ? W.page.doneNext : job.next;
 }
 
@@ -154,6 +155,7 @@ function fixed() {
     byId("next").focus();
   });
   pressKeys(go);
+  blackoutRow(byId("blackout-part"));
 }
 
 async function refetch() {

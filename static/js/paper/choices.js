@@ -14,7 +14,7 @@ export function offer(/** @type {any} */ offered, /** @type {() => void} */ chan
   byId("overlap").value = `${offered.overlap_mm} mm`;
   byId("margin-words").textContent = W.margin;
   byId("overlap-words").textContent = W.overlap;
-  choices(byId("turns"), "turn", offered.turns.map((name) => [name, W.turns[name]]), turn, (value) => {
+  choices(byId("sheet-lies"), "turn", offered.turns.map((name) => [name, W.turns[name]]), turn, (value) => {
     turn = value;
     changed();
   });
@@ -26,7 +26,7 @@ export function offer(/** @type {any} */ offered, /** @type {() => void} */ chan
 function showRoll() {
   const roll = byId("size").value === ROLL;
   byId("roll-field").hidden = !roll;
-  byId("turns").hidden = roll;
+  byId("sheet-lies").hidden = roll;
 }
 
 function pieceRow(piece) {

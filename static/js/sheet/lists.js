@@ -40,10 +40,6 @@ function titles(sheet, names) {
 function table(heads, rows) {
   const tick = () => el("td.tick", {}, el("span.box", { "aria-hidden": "true" }));
   const head = el("tr", {}, el("td.tick"), ...heads.map((text) => el("th", { scope: "col" }, text)));
-  return el(
-    "table.cut-list",
-    {},
-    el("thead", {}, head),
-    el("tbody", {}, ...rows.map((row) => el("tr", {}, tick(), ...row.map((text) => el("td", {}, text))))),
-  );
+  const body = el("tbody", {}, ...rows.map((row) => el("tr", {}, tick(), ...row.map((text) => el("td", {}, text)))));
+  return el("div.scroll-x", { tabindex: 0 }, el("table.cut-list", {}, el("thead", {}, head), body));
 }

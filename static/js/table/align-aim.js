@@ -1,6 +1,5 @@
 import { eachFrame, svg } from "../dom.js";
 import { dragging, inSvg } from "../gestures/drag.js";
-import { alignWords } from "../words-align.js";
 import { transformOf } from "./lie.js";
 
 const ARM = 26;
@@ -70,7 +69,6 @@ export function aimOn(root, moved) {
       place({ x: told.place[0], y: told.place[1] });
     },
     place,
-    label: alignWords.aim.drawing,
   };
 }
 

@@ -42,7 +42,7 @@ export function handInLight(canvas, frame) {
   /** Where the cross-hair is: where this hand brought it just now, or where the light shows it. */
   function hair() {
     const { hand } = frame();
-    if (at === null || hand.asked !== asked || performance.now() - moved > OWN_MS) at = [...hand.pixel];
+    if (at === null || hand.asked !== asked || performance.now() - moved > OWN_MS) at = pair(hand.pixel);
     asked = hand.asked;
     moved = performance.now();
     return at;
@@ -50,7 +50,8 @@ export function handInLight(canvas, frame) {
 
   function aimTo(/** @type {[number, number]} */ pixel) {
     hair();
-    at = pixel.map((value, i) => tenth(Math.min(Math.max(value, 0), i === 0 ? canvas.width : canvas.height)));
+    const size = [canvas.width, canvas.height];
+    at = pair(pixel.map((value, i) => tenth(Math.min(Math.max(value, 0), size[i]))));
     aim(at);
   }
 
@@ -69,21 +70,32 @@ export function handInLight(canvas, frame) {
     if (kind() === "aim") aimTo(pixelOf(event));
     if (kind() === "push" && held !== null) follow(pixelOf(event));
   });
-  canvas.addEventListener("pointerup", () => {
-    if (held !== null) carrying.settled().then(() => carry(middle(), middle(), 0, true));
+  canvas.addEventListener("pointerup", async (event) => {
+    if (held === null) return;
+    await follow(pixelOf(event));
     held = null;
+    carry(middle(), middle(), 0, true);
   });
 
-  /** One step of a drag at a time: steps that wait would replace each other, and each says only from where to where. */
-  let busy = false;
-  async function follow(/** @type {[number, number]} */ to) {
-    if (busy || held === null) return;
-    busy = true;
-    const from = held;
-    held = to;
-    carry(from, to, 0, false);
-    await carrying.settled();
-    busy = false;
+  /** @type {[number, number]} where the hand is by now */
+  let goal = [0, 0];
+  /** @type {Promise<void> | null} */
+  let walk = null;
+
+  /** One step of a drag at a time, each from where the last one ended: steps that wait would replace each other. */
+  function follow(/** @type {[number, number]} */ to) {
+    goal = to;
+    walk ??= steps().finally(() => (walk = null));
+    return walk;
+  }
+
+  async function steps() {
+    while (held !== null && (held[0] !== goal[0] || held[1] !== goal[1])) {
+      const from = held;
+      held = goal;
+      carry(from, held, 0, false);
+      await carrying.settled();
+    }
   }
 
   window.addEventListener("keydown", (event) => {
@@ -130,3 +142,6 @@ export function handInLight(canvas, frame) {
 }
 
 const tenth = (/** @type {number} */ value) => Math.round(value * 10) / 10;
+
+/** @returns {[number, number]} */
+const pair = (/** @type {number[]} */ [x, y]) => [x, y];

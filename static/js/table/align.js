@@ -10,11 +10,13 @@ import { aimPad } from "./align-pad.js";
 import { resultRows } from "./align-result.js";
 
 const W = alignWords;
+/** While the cross-hair is in the light these keys are its own; those that would turn or mirror the piece rest. */
+const HAND_KEYS = /^(Arrow.*|Enter|Escape|[mM[\]{}])$/;
 
 /**
  * Bring the light to the leather, place by place; or the leather to the light.
  * @param {HTMLElement} place a card
- * @param {{id: number, root: SVGSVGElement, layout: () => any, chosen: () => string, taken: (layout: any) => void}} room
+ * @param {{id: number, root: SVGSVGElement, layout: () => any, chosen: () => string, taken: (layout: any) => void, reload: () => Promise<void>}} room
  */
 export function alignPanel(place, room) {
   /** @type {any} what the server told last */
@@ -52,11 +54,12 @@ export function alignPanel(place, room) {
   room.root.addEventListener(
     "keydown",
     (event) => {
-      if (!told.live || !/^(Arrow|Enter$)/.test(event.key)) return;
+      if (!told.live || !HAND_KEYS.test(event.key) || event.ctrlKey || event.metaKey) return;
       event.stopImmediatePropagation();
       event.preventDefault();
       if (event.key === "Enter") act("point");
-      else keyed(event);
+      else if (event.key === "Escape") act("end");
+      else if (event.key.startsWith("Arrow")) keyed(event);
     },
     { capture: true },
   );
@@ -66,6 +69,7 @@ export function alignPanel(place, room) {
     step(way[0] * size, way[1] * size);
   }
   tools.addEventListener("keydown", (event) => {
+    if (event.key === "Escape") act("end");
     if (event.key !== "Enter" || event.target instanceof HTMLButtonElement) return;
     event.preventDefault();
     act("point");
@@ -89,10 +93,13 @@ export function alignPanel(place, room) {
 
   /** What was done in another window, or at the projector, is told by the state. */
   async function hear() {
-    const hand = JSON.stringify([stateNow()?.light?.hand ?? null, stateNow()?.light?.layout]);
-    if (hand === heard) return;
-    heard = hand;
+    const { hand = null, layout = null } = stateNow()?.light ?? {};
+    const now = JSON.stringify([hand, layout]);
+    const carried = layout === room.id && (hand?.kind === "push" || heard.includes('"push"'));
+    if (now === heard && !carried) return;
+    heard = now;
     try {
+      if (carried) await room.reload();
       told = await get("/api/alignment");
       if (told.live && told.layout !== room.id) told = { live: false, hand: null };
       draw();

@@ -1,19 +1,30 @@
+import { choices, mark } from "../choices.js";
 import { svg } from "../dom.js";
 import { ground, roomOf } from "../table/ground.js";
+import { workWords } from "../words-work.js";
 
 /**
- * The table from above, in millimetres, as the light draws it: pieces as leather, lit lines, and the step card.
- * @param {HTMLElement} place
+ * The table from above, in millimetres, as the light draws it: pieces as leather, lit lines, and the step card. Blows are
+ * shown from near, everything else whole, until the maker chooses.
+ * @param {HTMLElement} place @param {HTMLElement} views where to choose how near
  */
-export function drawingOn(place) {
+export function drawingOn(place, views) {
   const root = /** @type {SVGSVGElement} */ (svg("svg.work-drawing.table-drawing", { role: "img" }));
   place.append(root);
   /** @type {any} */
   let shown = null;
+  /** @type {"all" | "near" | null} */
+  let chosen = null;
+  choices(views, "view", Object.entries(workWords.views), "all", (view) => {
+    chosen = view;
+    draw();
+  });
 
   function draw() {
     if (shown === null || place.clientWidth === 0 || place.clientHeight === 0) return;
-    const room = roomOf(shown.footprint, 12);
+    const near = (chosen ?? (shown.lines.some(([kind]) => kind === "strike") ? "near" : "all")) === "near";
+    mark(views, near ? "near" : "all");
+    const room = near ? roomOf(lit(shown), 25) : roomOf(shown.footprint, 12);
     const unit = Math.max((room.right - room.left) / place.clientWidth, (room.bottom - room.top) / place.clientHeight);
     const full = filled(room, place.clientWidth * unit, place.clientHeight * unit);
     root.setAttribute("viewBox", `${full.left} ${full.top} ${full.right - full.left} ${full.bottom - full.top}`);
@@ -34,6 +45,15 @@ export function drawingOn(place) {
     },
   };
 }
+
+/** Where the light falls on leather, or all of the picture where it falls on none. */
+function lit(shown) {
+  const points = shown.lines.flatMap(([, , flat]) => pairs(flat));
+  return points.length > 0 ? points : shown.footprint;
+}
+
+const pairs = (/** @type {number[]} */ flat) =>
+  Array.from({ length: flat.length / 2 }, (_, i) => [flat[2 * i], flat[2 * i + 1]]);
 
 function card(shown) {
   if (shown.card === null) return [];

@@ -76,7 +76,7 @@ def _uses(sheet: Sheet, given: list[str]) -> dict[str, str]:
 
 def _apart(sheet: Sheet, proposed: dict[str, str], given: list[str]) -> dict[str, str]:
     """Choices for single lines; what was proposed for lines of a look that the maker chose gives way to that."""
-    chosen = {key for key in _uses(sheet, given)}
+    chosen = set(_uses(sheet, given))
     kept = {number: use for number, use in proposed.items() if sheet.lines[int(number)].look.key not in chosen}
     lines = ((_line(sheet, what), use) for what, use in map(_pair, given))
     return kept | {str(number): use for number, use in lines if number is not None}

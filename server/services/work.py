@@ -158,11 +158,10 @@ class Work:
         """Move a job from the place it has at this revision; tell whether it was still there."""
         with self._going:
             work = self._place(number)
-            if work.job.revision != revision:
-                return False
             check_first(work.check)
             went = self._jobs.change(number, _if_at(revision, _at(work, to(work))))
-        self._follow(number)
+        if went:
+            self._follow(number)
         return went
 
     def _place(self, number: int) -> AtWork:

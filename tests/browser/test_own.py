@@ -85,7 +85,8 @@ def test_from_a_file_to_the_table(house: House, open_page: Open, file: Path) -> 
     expect(page.locator("body")).to_contain_text("Card wallet")
     expect(page.locator(".table-drawing .role-hole")).not_to_have_count(0)
     layout = house.ask("GET", f"/api/layouts/{page.url.rsplit('/', 1)[1]}")
-    assert layout["leather"] == "4-5 oz" and [piece["name"] for piece in layout["pieces"]] == ["piece-1"]
+    assert layout["leather"] == "4-5 oz"
+    assert [piece["name"] for piece in layout["pieces"]] == ["piece-1"]
 
     page.goto(f"{house.address}/draft/{layout['thing']}")  # what a thing is opened by leads to its file again
     expect(page.locator("#length")).to_have_value("4 in")

@@ -1,8 +1,9 @@
 """``python -m tests.speed.fuzz_bringing N [--seed S]``: bring N mutated files to the server and count what it answers.
 
-Each goes the whole way that a page goes: the upload, read by the warm process; the sheet, the proposal and the pattern; a unit
-where the file has none; and what makes a pattern is saved, laid on the practice bench and lit. What counts as wrong: a status of 500 and more, an answer after more than the limit of a reading and
-a second, a refusal that is not one sentence, or a dead server.
+Each goes the whole way that a page goes: the upload, read by the warm process; the sheet, the proposal and the pattern; a
+unit where the file has none; and what makes a pattern is saved, laid on the practice bench and lit. What counts as wrong: a
+status of 500 and more, an answer after more than the limit of a reading and a second, a refusal that is not one sentence,
+or a dead server.
 """
 
 from __future__ import annotations
@@ -110,8 +111,8 @@ def main() -> None:
     print(f"{given.count} mutated files, seed {given.seed}, {time.perf_counter() - begun:.0f} s")
     for end, times in tally.ends.most_common():
         print(f"  {times:6d}  {end}")
-    for method, times in tally.times.items():
-        print(f"  {method:6} slowest {max(times):.2f} s, median {sorted(times)[len(times) // 2]:.3f} s of {len(times)}")
+    for method, took in tally.times.items():
+        print(f"  {method:6} slowest {max(took):.2f} s, median {sorted(took)[len(took) // 2]:.3f} s of {len(took)}")
     print(f"  wrong: {len(tally.wrong)}")
     for words in tally.wrong[:20]:
         print(words)

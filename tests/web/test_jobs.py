@@ -373,6 +373,20 @@ def test_the_table_page_shows_single_blows_until_the_step_changes(at_table: Desk
     assert kinds(at_table)["hole"] == 147
 
 
+def test_a_blow_of_one_step_is_not_taken_for_one_of_another(desk: Desk) -> None:
+    bench = desk.practice("marks")
+    thing = desk.post("/api/things", {"name": "Keys", "family": "gusset-pouch", "measures": {}})["id"]
+    pattern = desk.post("/api/patterns", {"thing": thing})["id"]
+    desk.post("/api/layouts", {"pattern": pattern, "bench": bench})
+    desk.put("/api/layouts/1", {"step": "prick-front"})
+    desk.post("/api/light", {"mode": "layout", "layout": 1, "strike": 3, "step": "prick-front"})
+    assert kinds(desk)["strike"] > 0
+    desk.put("/api/layouts/1", {"step": "prick-back"})
+    lit = kinds(desk)
+    assert lit["strike"] == 0
+    assert lit["hole"] > 20
+
+
 def mirror_the_mount(desk: Desk) -> None:
     """Hang the practice projector so that its picture is mirrored on the table."""
     truth = desk.shop.practice._truth

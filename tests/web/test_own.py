@@ -11,8 +11,8 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
-import ezdxf
 import pytest
+from ezdxf.filemanagement import new
 from werkzeug.test import TestResponse
 
 from server.reading.warm import WarmReader
@@ -53,7 +53,8 @@ def upload(desk: Desk, data: bytes, name: str = "wallet.svg", **headers: str | N
 def brought(desk: Desk, data: bytes = WALLET) -> dict[str, Any]:
     """Bring a file that can be read, and return what the page then has of it."""
     answer = upload(desk, data)
-    assert answer.status_code == 201 and answer.json is not None, answer.get_data(as_text=True)
+    assert answer.status_code == 201, answer.get_data(as_text=True)
+    assert answer.json is not None
     found: dict[str, Any] = desk.get(f"/api/drawings/{answer.json['id']}")
     return found
 
@@ -69,20 +70,23 @@ def refused(answer: TestResponse, status: int = 422) -> str:
     """Return the one sentence of a refusal."""
     assert answer.status_code == status, answer.get_data(as_text=True)[:300]
     sentence = str(answer.json["error"]["sentence"]) if answer.json else ""
-    assert sentence.endswith(".") and "Traceback" not in sentence
+    assert sentence.endswith(".")
+    assert "Traceback" not in sentence
     return sentence
 
 
 def test_a_file_becomes_a_pattern_with_holes(desk: Desk) -> None:
     drawing = brought(desk)
-    assert drawing["sheet"]["unit_known"] and drawing["factor"] == 1.0
+    assert drawing["sheet"]["unit_known"]
+    assert drawing["factor"] == 1.0
     assert drawing["sheet"]["dropped"] == ["1 text left out, such as 'not to scale'."]
     assert drawing["choices"]["looks"] == {"cut|#000000|": "cut", BLUE: "stitch"}
     assert [line["closed"] for line in drawing["sheet"]["lines"]] == [True, True, False]
     assert drawing["sheet"]["lines"][0]["points"][:4] == pytest.approx([20, 20, 120, 20], abs=0.05)
     draft = drawing["draft"]
     # sides of 62 mm and a bottom of 92 mm at 4 mm, corners in holes: 16 + 23 + 16 stitches
-    assert draft["counts"]["holes"] == 56 and draft["pieces"][0]["box"] == pytest.approx([-50, 0, 50, 70])
+    assert draft["counts"]["holes"] == 56
+    assert draft["pieces"][0]["box"] == pytest.approx([-50, 0, 50, 70])
     assert draft["cost"]["net_dm2"] == pytest.approx(0.69, abs=0.011)  # 100 x 70 mm, less the slot of 20 x 5
 
 
@@ -94,17 +98,22 @@ def test_choices_change_the_pattern_and_the_reading_stays(desk: Desk) -> None:
     assert chosen(desk, drawing, lines={"2": "fold"})["draft"]["counts"]["holes"] == 0
     assert chosen(desk, drawing, lines={}, looks=drawing["choices"]["looks"] | {BLUE: "mark"})["draft"]["seams"] == []
     wrong = chosen(desk, drawing, looks=drawing["choices"]["looks"] | {"cut|#000000|": "fold"})
-    assert wrong["draft"] is None and wrong["refusal"]["field"] == "cut"
+    assert wrong["draft"] is None
+    assert wrong["refusal"]["field"] == "cut"
     unread = chosen(desk, drawing, looks=drawing["proposal"]["looks"], leather="thick")
-    assert unread["refusal"]["field"] == "leather" and unread["choices"]["leather"] == "thick"
+    assert unread["refusal"]["field"] == "leather"
+    assert unread["choices"]["leather"] == "thick"
     assert desk.get(f"/api/drawings/{drawing['id']}")["sheet"] == sheet
 
 
 def test_a_file_without_a_unit_is_asked_about(desk: Desk) -> None:
     drawing = brought(desk, NO_UNIT)
-    assert drawing["draft"] is None and drawing["refusal"]["field"] == "unit" and not drawing["unit_known"]
+    assert drawing["draft"] is None
+    assert drawing["refusal"]["field"] == "unit"
+    assert not drawing["unit_known"]
     inch = chosen(desk, drawing, unit="in")
-    assert inch["unit_known"] and inch["factor"] == pytest.approx(96.0)
+    assert inch["unit_known"]
+    assert inch["factor"] == pytest.approx(96.0)
     outline = {"line": 0, "across": "width"}
     assert chosen(desk, drawing, known=outline, length="")["refusal"]["field"] == "length"
     by_line = chosen(desk, drawing, known=outline, length="4 in")
@@ -125,17 +134,21 @@ def test_an_own_pattern_is_laid_lit_and_worked_like_any_other(desk: Desk) -> Non
     assert [one["family"] for one in desk.get("/api/things") if one["id"] == thing["id"]] == ["own"]
     pattern = desk.post("/api/patterns", {"thing": thing["id"]})
     layout = desk.post("/api/layouts", {"pattern": pattern["id"], "bench": bench})
-    assert layout["leather"] == "5 oz" and layout["warning"] is None
+    assert layout["leather"] == "5 oz"
+    assert layout["warning"] is None
     assert [step["name"] for step in layout["steps"]] == ["cut-piece-1", "punch-piece-1", "prick-piece-1"]
     desk.post("/api/light", {"mode": "layout", "layout": layout["id"]})
     desk.put(f"/api/layouts/{layout['id']}", {"step": "prick-piece-1"})
     frame = desk.frame()
     holes = sum(stroke["kind"] == "hole" for stroke in frame["strokes"])
-    assert frame["sentence"] is None and holes == pattern["counts"]["holes"] > 40
+    assert frame["sentence"] is None
+    assert holes == pattern["counts"]["holes"] > 40
     sheet = desk.get(f"/api/patterns/{pattern['id']}/sheet")
-    assert sheet["as_saved"] and [one["words"] for one in sheet["measures"]] == ["1.984 mm", "4 mm"]
+    assert sheet["as_saved"]
+    assert [one["words"] for one in sheet["measures"]] == ["1.984 mm", "4 mm"]
     moved = desk.ask("GET", f"/draft/{thing['id']}")
-    assert moved.status_code == 302 and moved.headers["Location"].endswith(f"/own/{drawing['id']}")
+    assert moved.status_code == 302
+    assert moved.headers["Location"].endswith(f"/own/{drawing['id']}")
     assert desk.get("/api/state")["thing"]["family"] == "own"
 
 
@@ -148,10 +161,12 @@ def test_a_saved_pattern_stays_what_it_was(desk: Desk, tmp_path: Path) -> None:
     before = desk.get(f"/api/layouts/{layout}")
     chosen(desk, drawing, pitch="9 mm", lines={"0": "cut", "1": "ignore", "2": "fold"})
     again = desk.post("/api/patterns", {"thing": thing})
-    assert again["counts"]["holes"] == 0 and pattern["counts"]["holes"] > 40
+    assert again["counts"]["holes"] == 0
+    assert pattern["counts"]["holes"] > 40
     anew = open_desk(tmp_path / "data")
     after = anew.get(f"/api/layouts/{layout}")
-    assert after["warning"] is None and after["pieces"] == before["pieces"]
+    assert after["warning"] is None
+    assert after["pieces"] == before["pieces"]
     assert anew.get(f"/api/drawings/{drawing['id']}")["choices"]["pitch"] == "9 mm"
     anew.shop.close()
 
@@ -238,8 +253,10 @@ def test_a_bomb_and_a_file_too_large_are_refused(desk: Desk) -> None:
 def test_names_of_files_do_no_harm(desk: Desk) -> None:
     name = "..%2F..%2Fetc%2F%3Cimg%20src=x%3E%0A" + "n" * 500 + ".svg"
     answer = upload(desk, WALLET, name)
-    assert answer.status_code == 201 and answer.json is not None
-    assert len(answer.json["name"]) <= 120 and "\n" not in answer.json["name"]
+    assert answer.status_code == 201
+    assert answer.json is not None
+    assert len(answer.json["name"]) <= 120
+    assert "\n" not in answer.json["name"]
     pattern_of = desk.post(f"/api/drawings/{answer.json['id']}/keep", {"name": "Wallet"})["id"]
     pattern = desk.post("/api/patterns", {"thing": pattern_of})["id"]
     assert b"<img" not in desk.ask("GET", f"/api/patterns/{pattern}/file.svg").data
@@ -268,21 +285,23 @@ def test_a_killed_reader_is_replaced(tmp_path: Path) -> None:
     os.kill(first, signal.SIGKILL)
     brought(desk)
     second = desk.shop.own.reader.number()
-    assert second is not None and second != first
+    assert second is not None
+    assert second != first
     desk.shop.close()
     with pytest.raises(ProcessLookupError):
         os.kill(second, 0)
 
 
 def test_other_kinds_of_file_come_the_same_way(desk: Desk) -> None:
-    drawing = ezdxf.new(units=4)  # mm
+    drawing = new(units=4)  # mm
     drawing.layers.add("CUT")
     square = [(0, 0), (80, 0), (80, 50), (0, 50)]
     drawing.modelspace().add_lwpolyline(square, close=True, dxfattribs={"layer": "CUT"})
     text = io.StringIO()
     drawing.write(text)
     found = brought(desk, text.getvalue().encode())
-    assert found["kind"] == "dxf" and found["draft"]["pieces"][0]["box"] == pytest.approx([-40, 0, 40, 50])
+    assert found["kind"] == "dxf"
+    assert found["draft"]["pieces"][0]["box"] == pytest.approx([-40, 0, 40, 50])
     pages = Path(__file__).parents[1] / "reference" / "files" / "cairo-pages.pdf"
     several = brought(desk, pages.read_bytes())
     assert len(several["sheet"]["pages"]) > 1

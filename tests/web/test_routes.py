@@ -205,7 +205,8 @@ def test_every_family_goes_from_its_defaults_to_the_light(desk: Desk, family: st
     desk.post("/api/light", {"mode": "layout", "layout": layout["id"]})
     for step in layout["steps"]:
         shown = desk.put(f"/api/layouts/{layout['id']}", {"step": step["name"]})
-        assert shown["height"] == pytest.approx(layout["leather_mm"] * step["plies_under"])
+        own = step["plies_under"] - len(step["others_mm"])
+        assert shown["height"] == pytest.approx(layout["leather_mm"] * own + sum(step["others_mm"]))
         stage = desk.shop.light.stage
         assert stage.bench is not None
         assert MODES["layout"](stage, stage.bench).strokes, step["name"]

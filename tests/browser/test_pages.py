@@ -13,7 +13,7 @@ from tests.browser.house import House
 
 pytestmark = [pytest.mark.browser, pytest.mark.usefixtures("quiet")]
 
-PAGES = ["/", "/draft", "/draft/1", "/bench/1", "/table/1", "/check", "/practice", "/help", "/nowhere"]
+PAGES = ["/", "/draft", "/draft/1", "/bench/1", "/table/1", "/work", "/check", "/practice", "/help", "/nowhere"]
 
 TOO_SMALL = """() => {
   const seen = [...document.querySelectorAll("a, button, input, select, summary")].filter((e) => e.checkVisibility());

@@ -26,6 +26,7 @@ def within(
     A line wholly inside comes back as it is.
 
     Source: parametric clipping of each chord against the four edges (Liang & Barsky 1984, from memory).
+
     """
     low, high = -spill, np.array(picture, dtype=np.float64) + spill
     if ((points >= low) & (points <= high)).all():

@@ -19,8 +19,8 @@ from server.errors import Refusal, refusal_json
 from server.routes.pages import template_folder
 from server.routes.reading import body
 from server.security import HEADERS
-from server.services.pairing import ALPHABET, CODE_LENGTH
-from server.services.phones import NUDGE_DEGREES, NUDGE_MM, Nudge, Phones
+from server.services.work.pairing import ALPHABET, CODE_LENGTH
+from server.services.work.phones import NUDGE_DEGREES, NUDGE_MM, Nudge, Phones
 
 COOKIE = "phone"
 STYLE = "phone.css"

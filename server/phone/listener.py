@@ -10,7 +10,7 @@ from waitress.wasyncore import close_all
 
 from server.errors import Refusal
 from server.phone.app import create_phone_app
-from server.services.phones import Listening, Phones
+from server.services.work.phones import Listening, Phones
 
 PORTS = range(8418, 8438)
 """The ports that are tried in turn: another program may have the first."""

@@ -9,7 +9,7 @@ from flask import Blueprint
 from server.errors import Refusal
 from server.routes.reading import body
 from server.routes.wiring import workshop
-from server.services.lies import FARTHEST_MM, MOST_TURN
+from server.services.table.lies import FARTHEST_MM, MOST_TURN
 
 alignment = Blueprint("alignment", __name__, url_prefix="/api/alignment")
 

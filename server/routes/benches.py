@@ -9,8 +9,8 @@ from flask import Blueprint, Response, json
 from server.routes.light import HIGHEST_MM
 from server.routes.reading import LARGEST_WHOLE, Fields, asked, body
 from server.routes.wiring import workshop
-from server.services.bench_file import PICTURE_PX, TABLE_MM, TOLERANCES_MM
-from server.services.benches import TOLERANCE_MM, BenchChange, Made
+from server.services.bench.bench_file import PICTURE_PX, TABLE_MM, TOLERANCES_MM
+from server.services.bench.benches import TOLERANCE_MM, BenchChange, Made
 
 benches = Blueprint("benches", __name__, url_prefix="/api/benches")
 

@@ -11,7 +11,7 @@ from server.routes.light import HIGHEST_MM
 from server.routes.reading import body
 from server.routes.wiring import workshop
 from server.services import lengths
-from server.services.check_figure import CHECK_SIZES
+from server.services.bench.check_figure import CHECK_SIZES
 
 check = Blueprint("check", __name__, url_prefix="/api")
 

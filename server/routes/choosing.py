@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 from server.routes.reading import Fields
-from server.services.costing import COLUMNS
-from server.services.made_of import PARTS
+from server.services.making.costing import COLUMNS
+from server.services.making.made_of import PARTS
 
 MOST_HARDWARE = 50
 """More kinds of hardware than one thing carries."""

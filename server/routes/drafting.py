@@ -9,7 +9,7 @@ from flask import Blueprint
 from server.routes.choosing import costing, made_of
 from server.routes.reading import body
 from server.routes.wiring import workshop
-from server.services import drafting as service
+from server.services.pattern import drafting as service
 
 drafting = Blueprint("drafting", __name__, url_prefix="/api")
 

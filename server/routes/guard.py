@@ -8,8 +8,8 @@ from flask import Blueprint
 
 from server.routes.reading import LARGEST_WHOLE, asked, body
 from server.routes.wiring import workshop
-from server.services.answers import ANSWERS
-from server.services.guard import ASKED
+from server.services.bench.answers import ANSWERS
+from server.services.bench.guard import ASKED
 
 guard = Blueprint("guard", __name__, url_prefix="/api")
 

@@ -9,7 +9,7 @@ from flask import Blueprint
 from server.routes.pages import page
 from server.routes.reading import body
 from server.routes.wiring import workshop
-from server.services.jobs import MOST_COPIES, ORDERS, RATES, SIDES, JobChange, Start
+from server.services.work.jobs import MOST_COPIES, ORDERS, RATES, SIDES, JobChange, Start
 
 jobs = Blueprint("jobs", __name__)
 

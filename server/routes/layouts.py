@@ -9,7 +9,7 @@ from flask import Blueprint
 from server.routes.light import read_lie
 from server.routes.reading import Fields, body
 from server.routes.wiring import workshop
-from server.services.layouts import LEATHER_MM, LayoutChange
+from server.services.table.layouts import LEATHER_MM, LayoutChange
 
 layouts = Blueprint("layouts", __name__, url_prefix="/api/layouts")
 

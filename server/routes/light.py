@@ -9,10 +9,10 @@ from flask import Blueprint
 from server.routes.reading import Fields, body
 from server.routes.state import window_name
 from server.routes.wiring import workshop
-from server.services.check_figure import CHECK_SIZES
-from server.services.lies import FARTHEST_MM, MOST_TURN, Lie, lie
-from server.services.shown import CHECK_SIZE_MM, MODES, Shown
-from server.services.windows import WindowSize
+from server.services.bench.check_figure import CHECK_SIZES
+from server.services.light.shown import CHECK_SIZE_MM, MODES, Shown
+from server.services.light.windows import WindowSize
+from server.services.table.lies import FARTHEST_MM, MOST_TURN, Lie, lie
 
 light = Blueprint("light", __name__, url_prefix="/api")
 

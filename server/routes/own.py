@@ -11,7 +11,7 @@ from server.errors import Refusal
 from server.routes.pages import page
 from server.routes.reading import Fields, body
 from server.routes.wiring import workshop
-from server.services.own import LARGEST
+from server.services.pattern.own import LARGEST
 
 MOST_LINES = 20_000
 """More lines than any sheet has."""

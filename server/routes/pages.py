@@ -10,7 +10,7 @@ from werkzeug.wrappers import Response as BaseResponse
 import server
 from server.errors import Refusal
 from server.routes.wiring import token, workshop
-from server.services.drafted import OWN
+from server.services.pattern.drafted import OWN
 
 STATIC = Path(server.__file__).parent.parent / "static"
 """The folder of the pages' files, wherever the package is installed."""

@@ -8,8 +8,8 @@ from flask import Blueprint
 
 from server.routes.reading import body
 from server.routes.wiring import workshop
-from server.services.check_figure import CHECK_SIZES
-from server.services.practice import HOWS, WAYS
+from server.services.bench.check_figure import CHECK_SIZES
+from server.services.practice.practice import HOWS, WAYS
 
 practice = Blueprint("practice", __name__, url_prefix="/api/practice")
 

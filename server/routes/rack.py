@@ -10,8 +10,8 @@ from server.routes.choosing import text, words
 from server.routes.pages import page
 from server.routes.reading import Fields, body
 from server.routes.wiring import workshop
-from server.services.rack_lines import COLUMNS
-from server.services.rack_words import RATES, WAITS
+from server.services.making.rack_lines import COLUMNS
+from server.services.making.rack_words import RATES, WAITS
 
 MOST = 200
 """More lines of one part than any maker's wall holds."""

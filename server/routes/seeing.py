@@ -8,7 +8,7 @@ from flask import Blueprint
 
 from server.routes.reading import Fields, body
 from server.routes.wiring import workshop
-from server.services.seeing import LUMENS, Change, Room, read_room
+from server.services.light.seeing import LUMENS, Change, Room, read_room
 
 seeing = Blueprint("seeing", __name__, url_prefix="/api")
 

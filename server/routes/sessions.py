@@ -9,7 +9,7 @@ from flask import Blueprint
 from server.errors import Refusal
 from server.routes.reading import Fields, body
 from server.routes.wiring import workshop
-from server.services.lies import FARTHEST_MM
+from server.services.table.lies import FARTHEST_MM
 
 sessions = Blueprint("sessions", __name__, url_prefix="/api/benches/<int:number>")
 

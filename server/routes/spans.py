@@ -8,8 +8,8 @@ from flask import Blueprint
 
 from server.routes.reading import body
 from server.routes.wiring import workshop
-from server.services.spans import WAYS
-from server.services.spans_marks import GROUNDS
+from server.services.table.spans import WAYS
+from server.services.table.spans_marks import GROUNDS
 
 spans = Blueprint("spans", __name__, url_prefix="/api/spans")
 

@@ -9,7 +9,7 @@ from flask import Blueprint
 from server.routes.choosing import costing, made_of
 from server.routes.reading import body
 from server.routes.wiring import workshop
-from server.services.things import Choices
+from server.services.pattern.things import Choices
 
 things = Blueprint("things", __name__, url_prefix="/api/things")
 

@@ -8,7 +8,7 @@ from flask import Blueprint, request
 
 from server.routes.reading import LARGEST_WHOLE, Fields, asked, body
 from server.routes.wiring import workshop
-from server.services.undo import Way
+from server.services.changes.undo import Way
 
 undo = Blueprint("undo", __name__, url_prefix="/api")
 

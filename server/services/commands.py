@@ -28,10 +28,12 @@ from server.output.png import png
 from server.output.projected import clipped, outside, project
 from server.output.scene import of_drawing
 from server.output.svg import pattern_svg
-from server.services import drafting, paper_commands, sewing
-from server.services.bring import bring
+from server.services.bench.insight import Ask, insight
 from server.services.files import write_whole as _write
-from server.services.insight import Ask, insight
+from server.services.making import sewing
+from server.services.paper import paper_commands
+from server.services.pattern import drafting
+from server.services.pattern.bring import bring
 
 LARGEST_FILE = 16 * 2**20
 """Bytes: a larger file is refused unread."""

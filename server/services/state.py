@@ -8,12 +8,12 @@ from dataclasses import asdict, dataclass
 from typing import Any, TypeVar
 
 from server.errors import Refusal
-from server.services import guard, history
-from server.services.bench_view import in_use
-from server.services.job_view import in_state
-from server.services.light import Light
+from server.services.bench import guard, history
+from server.services.bench.bench_view import in_use
+from server.services.light.light import Light
 from server.services.next_step import Standing, next_step
-from server.services.pace import Pace
+from server.services.work.job_view import in_state
+from server.services.work.pace import Pace
 from server.store import benches, checks, jobs, layouts, things
 from server.store.database import Database, Session
 from server.store.history import version

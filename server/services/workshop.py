@@ -7,36 +7,36 @@ from typing import Any
 
 import numpy as np
 
-from server.services.alignment import Alignment
-from server.services.alignment_practice import MovedLeather
-from server.services.answers import Guard
-from server.services.benches import Benches
-from server.services.bin import Bin
-from server.services.checks import Checks
-from server.services.compare import Compare
-from server.services.insights import Insights
-from server.services.jobs import Jobs
-from server.services.layout_strikes import layout_strikes
-from server.services.layouts import Layouts
-from server.services.light import Light
-from server.services.making import Making
-from server.services.own import Own
-from server.services.pace import Pace
-from server.services.paper import Paper
-from server.services.patterns import Patterns
-from server.services.phones import Phones
-from server.services.practice import Practice
-from server.services.rack import MakersRack
-from server.services.seeing import Seeing
-from server.services.sessions import Sessions
-from server.services.spans import Spans
+from server.services.bench.answers import Guard
+from server.services.bench.benches import Benches
+from server.services.bench.checks import Checks
+from server.services.bench.insights import Insights
+from server.services.bench.sessions import Sessions
+from server.services.changes.bin import Bin
+from server.services.changes.undo import Undo
+from server.services.light.light import Light
+from server.services.light.seeing import Seeing
+from server.services.making.making import Making
+from server.services.making.rack import MakersRack
+from server.services.paper.paper import Paper
+from server.services.pattern.compare import Compare
+from server.services.pattern.own import Own
+from server.services.pattern.patterns import Patterns
+from server.services.pattern.things import Things
+from server.services.pattern.versions import Versions
+from server.services.practice.alignment_practice import MovedLeather
+from server.services.practice.practice import Practice
+from server.services.practice.truth import PracticeTruth
 from server.services.state import State
 from server.services.streams import Streams
-from server.services.things import Things
-from server.services.truth import PracticeTruth
-from server.services.undo import Undo
-from server.services.versions import Versions
-from server.services.work import Work
+from server.services.table.alignment import Alignment
+from server.services.table.layout_strikes import layout_strikes
+from server.services.table.layouts import Layouts
+from server.services.table.spans import Spans
+from server.services.work.jobs import Jobs
+from server.services.work.pace import Pace
+from server.services.work.phones import Phones
+from server.services.work.work import Work
 from server.store.database import Database, open_database
 
 

@@ -19,7 +19,7 @@ from server.geometry import rigid
 from server.geometry.placement import Placement
 from server.leather import drafts
 from server.leather.piece import Piece
-from server.services.spans_plan import HANDS, Plan, plan
+from server.services.table.spans_plan import HANDS, Plan, plan
 from tests.bench import measure
 from tests.bench.measure import bench_number
 from tests.bench.simulator import Array, Document, Projector

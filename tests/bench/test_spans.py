@@ -11,8 +11,8 @@ import pytest
 from calibration.bench import Bench
 from server.errors import Refusal
 from server.leather import drafts
-from server.services.spans_error import Hands, chain
-from server.services.spans_plan import HANDS, LEAST_OVERLAP, Plan, plan
+from server.services.table.spans_error import Hands, chain
+from server.services.table.spans_plan import HANDS, LEAST_OVERLAP, Plan, plan
 from tests.bench import measure
 from tests.bench.simulator import Array
 from tests.bench.spans import LEATHER, Walked, run, small_bench, strap, walk

@@ -30,8 +30,8 @@ import numpy
 fresh = numpy.random.default_rng
 numpy.random.default_rng = lambda seed=3: fresh(seed)
 import sys
-import server.services.phones
-server.services.phones.own_addresses = lambda: ["127.0.0.1"]
+import server.services.work.phones
+server.services.work.phones.own_addresses = lambda: ["127.0.0.1"]
 from server.cli import main
 sys.exit(main(sys.argv[1:]))
 """

@@ -11,7 +11,7 @@ from playwright.sync_api import Page, expect
 
 from server.geometry.placement import Placement
 from server.leather import drafts
-from server.services.alignment_features import features
+from server.services.table.alignment_features import features
 from tests.browser.conftest import Open
 from tests.browser.house import House
 from tests.browser.lines import Array

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from calibration.bench import Bench
 from server.practice.projector import TRUE
-from server.services.check_figure import corner_places
+from server.services.bench.check_figure import corner_places
 from tests.bench.simulator import Projector
 from tests.browser.house import House
 from tests.browser.lines import offsets

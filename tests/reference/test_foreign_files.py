@@ -14,9 +14,9 @@ from pathlib import Path
 from typing import Any
 
 import numpy as np
-import pyogrio  # type: ignore[import-untyped]
-import pypdfium2  # type: ignore[import-untyped]
-import pypdfium2.raw as pdfium  # type: ignore[import-untyped]
+import pyogrio
+import pypdfium2
+import pypdfium2.raw as pdfium
 import pytest
 import resvg
 import shapely

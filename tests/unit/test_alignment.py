@@ -17,9 +17,9 @@ from server.geometry.placement import Placement
 from server.leather import drafts
 from server.leather.pattern import Pattern
 from server.leather.piece import Piece
-from server.services.alignment_features import Feature, asked, features, made
-from server.services.alignment_fit import HAND_MM, Aiming, Aligned, align
-from server.services.alignment_pictures import ticks
+from server.services.table.alignment_features import Feature, asked, features, made
+from server.services.table.alignment_fit import HAND_MM, Aiming, Aligned, align
+from server.services.table.alignment_pictures import ticks
 from tests.bench import measure
 from tests.bench.simulator import Array, Projector
 

@@ -31,7 +31,7 @@ def file(tmp_path: Path) -> Path:
 @pytest.fixture(autouse=True)
 def at_once(monkeypatch: pytest.MonkeyPatch) -> None:
     """Read in this process: starting another takes a second, and the last test does."""
-    monkeypatch.setattr("server.services.bring.read_file", parse)
+    monkeypatch.setattr("server.services.pattern.bring.read_file", parse)
 
 
 def run(*words: str | Path) -> int:

@@ -16,7 +16,7 @@ from server.leather.drafts import Family, families, get
 from server.leather.measure import Given
 from server.leather.norms_sewing import LEAST_MARGIN, LEAST_NECK
 from server.leather.pattern import Measure, Pattern, Seam
-from server.services.stage import Laid
+from server.services.light.stage import Laid
 from server.store.records import LayoutRecord, PatternRecord
 from tests.unit.test_families import every_draft, every_family
 

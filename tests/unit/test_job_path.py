@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from server.services.job_path import ORDERS, JobPath, Leg, Order, Place
+from server.services.work.job_path import ORDERS, JobPath, Leg, Order, Place
 
 LEGS = st.lists(st.integers(0, 6), min_size=1, max_size=6).map(
     lambda counts: tuple(Leg(f"step {i}", strikes) for i, strikes in enumerate(counts))

@@ -17,10 +17,11 @@ from server.leather.hardware import wanted
 from server.leather.order import pricked, sewn, times_cut
 from server.leather.pattern import Pattern, Seam
 from server.leather.rack import ChiselRow, Rack, Thread, Waiting, starter
-from server.services import drafting, sewing
-from server.services.rack_words import minutes, written_time
-from server.services.strikes import by_the_light, of_seam, told
-from server.services.waits import waits
+from server.services.making import sewing
+from server.services.making.rack_words import minutes, written_time
+from server.services.making.strikes import by_the_light, of_seam, told
+from server.services.making.waits import waits
+from server.services.pattern import drafting
 
 FAMILIES = sorted(drafts.families())
 FOUR, FIVE = ChiselRow(4.0, (6, 2, 1), 2.2), ChiselRow(5.0, (4, 1), 2.8)

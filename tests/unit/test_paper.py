@@ -26,7 +26,7 @@ from server.output.paper_sheet import SheetStep, SheetTable, WorkSheet, work_she
 from server.output.paper_svg import page_svg
 from server.output.paper_text import fitted, width, wrapped
 from server.output.pdf import curves, pdf
-from server.services.paper_choices import read_choices
+from server.services.paper.paper_choices import read_choices
 
 
 def rectangle(name: str, wide: float, high: float) -> Piece:

@@ -11,8 +11,8 @@ from server.leather.order import pricked
 from server.leather.pattern import Pattern
 from server.leather.rack import ChiselRow, Rack, starter
 from server.leather.strike import Strike
-from server.services import drafting
-from server.services.strikes import ShownStrike, strikes_of
+from server.services.making.strikes import ShownStrike, strikes_of
+from server.services.pattern import drafting
 
 
 def usual(family: str) -> Pattern:

@@ -12,8 +12,8 @@ from hypothesis import strategies as st
 from server.geometry.free_place import FreeRoom, hull, meets
 from server.leather import drafts
 from server.output.lettering import BETWEEN, GLYPHS, UNKNOWN, strokes, width, wrapped
-from server.services.card_words import Block
-from server.services.step_card import LARGEST_MM, LEAST_MM, OUTLINE_MM, SIDES, Card, _found, _Table
+from server.services.work.card_words import Block
+from server.services.work.step_card import LARGEST_MM, LEAST_MM, OUTLINE_MM, SIDES, Card, _found, _Table
 
 SAYS = (Block("Prick the holes", 1.35), Block("Start at the bottom centre and prick out to both ends, 91 holes."))
 SHORT = SAYS[:1]

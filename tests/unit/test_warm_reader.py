@@ -18,7 +18,7 @@ from server.reading.formats import parse
 from server.reading.reader import BROKE, TOO_LONG, read_file
 from server.reading.sheet import Dropped, Look, Page, Sheet, SheetLine
 from server.reading.warm import CAN_FORK, WarmReader
-from server.services.sheet_view import MOST_POINTS, view
+from server.services.pattern.sheet_view import MOST_POINTS, view
 
 pytestmark = pytest.mark.skipif(not CAN_FORK, reason="this system cannot fork: each file has a process of its own")
 

@@ -9,8 +9,8 @@ import numpy as np
 import pytest
 
 from server.leather.piece import Piece
-from server.services.pictures import placement
-from server.services.truth import Truth
+from server.services.light.pictures import placement
+from server.services.practice.truth import Truth
 from tests.web.desk import Desk, open_desk
 
 

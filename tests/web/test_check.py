@@ -9,8 +9,8 @@ import pytest
 
 from calibration.bench import Bench
 from server.errors import Refusal
-from server.services import check_figure
-from server.services.checks import READING_SIGMA_MM, common_scale, decide, judge_rows, length_sigmas
+from server.services.bench import check_figure
+from server.services.bench.checks import READING_SIGMA_MM, common_scale, decide, judge_rows, length_sigmas
 from tests.web.desk import Desk
 
 SQUARE = {"top": 300.0, "bottom": 300.0, "left": 300.0, "right": 300.0, "diagonal-down": 424.26, "diagonal-up": 424.26}

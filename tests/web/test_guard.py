@@ -6,9 +6,9 @@ from typing import Any
 
 import pytest
 
-from server.services import guard
-from server.services.chequer import patches
-from server.services.windows import WindowSize
+from server.services.bench import guard
+from server.services.light.chequer import patches
+from server.services.light.windows import WindowSize
 from tests.web.desk import Desk
 
 BENCH = {"name": "Garage", "width": 1920, "height": 1080}
@@ -126,7 +126,7 @@ def test_a_mirror_is_seen_in_the_calibration_by_known_marks(desk: Desk) -> None:
 def test_warmth_runs_by_the_clock(desk: Desk, monkeypatch: pytest.MonkeyPatch) -> None:
     desk.post("/api/benches", BENCH)
     monkeypatch.setattr("server.store.clock.now", lambda: "2099-01-02T12:00:00.000Z")
-    monkeypatch.setattr("server.services.answers.now", lambda: "2099-01-02T12:00:00.000Z")
+    monkeypatch.setattr("server.services.bench.answers.now", lambda: "2099-01-02T12:00:00.000Z")
     assert states(desk)["warm-up"] == "ask"
     desk.post("/api/guard", {"name": "warm-up", "answer": "no"})
     assert states(desk)["warm-up"] == "bad"

@@ -20,7 +20,7 @@ from hypothesis.stateful import RuleBasedStateMachine, initialize, rule
 from sqlalchemy import create_engine
 
 from server.errors import Refusal
-from server.services import typed_sightings
+from server.services.bench import typed_sightings
 from server.store import benches, clock, history, layouts, migrate, patterns, rack, things
 from server.store.database import Database, file_url, open_database
 from server.store.history_objects import NOT_KEPT, PASSED_OVER, Owner, owner

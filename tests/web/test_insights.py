@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from server.services.insights import mistake_of
+from server.services.bench.insights import mistake_of
 from tests.web.desk import Desk
 
 SOURCES = ["sightings", "lens position", "shared", "thickness", "pixel"]
@@ -39,9 +39,7 @@ def test_the_insight_of_a_good_bench_names_no_mistake(desk: Desk) -> None:
     assert len(found["ellipses"]) == 54
     assert [row["source"] for row in found["budget"]["rows"]] == SOURCES
     assert (
-        found["next"]["worst_then"]
-        < found["next"]["worst_now"]
-        == pytest.approx(found["budget"]["worst_mm"], rel=1e-9)
+        found["next"]["worst_then"] < found["next"]["worst_now"] == pytest.approx(found["budget"]["worst_mm"], rel=1e-9)
     )
     wide = desk.get(f"/api/benches/{bench}/insight?tolerance=5&height=4")
     assert (wide["met"], wide["next"], wide["tolerance_mm"], wide["height"]) == (True, None, 5.0, 4.0)

@@ -17,7 +17,7 @@ import pytest
 from server.geometry.free_place import hull, meets
 from server.geometry.placement import Placement
 from server.practice.workshop import PANEL
-from server.services.step_card import SIDES
+from server.services.work.step_card import SIDES
 from server.store import clock
 from tests.web.desk import Desk, open_desk
 

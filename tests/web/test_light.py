@@ -9,10 +9,10 @@ import numpy as np
 import pytest
 
 from server.output.line_styles import STYLES
-from server.services import frames, pictures
-from server.services.layouts import LayoutChange
-from server.services.lies import Lie, lie
-from server.services.windows import KEPT, Windows, WindowSize
+from server.services.light import frames, pictures
+from server.services.light.windows import KEPT, Windows, WindowSize
+from server.services.table.layouts import LayoutChange
+from server.services.table.lies import Lie, lie
 from tests.web.desk import Desk
 
 BENCH = {"name": "Garage", "width": 1920, "height": 1080}

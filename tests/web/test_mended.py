@@ -16,11 +16,11 @@ import pytest
 from server.errors import Refusal
 from server.output.clipping import within
 from server.practice.projector import TRUE
-from server.services import landings
-from server.services.frames import OUR_BUG
-from server.services.landings import Table
-from server.services.shown import Shown
-from server.services.stage import Stage
+from server.services.light.frames import OUR_BUG
+from server.services.light.shown import Shown
+from server.services.light.stage import Stage
+from server.services.practice import landings
+from server.services.practice.landings import Table
 from server.settings import settle
 from server.store import benches
 from server.store.records import Lie

@@ -15,8 +15,9 @@ import pytest
 from server.errors import Refusal
 from server.phone.listener import open_door
 from server.practice.projector import TRUE
-from server.services import phones as phones_service
-from server.services.pairing import (
+from server.services.light.phone_sign import modules, svg_path
+from server.services.work import phones as phones_service
+from server.services.work.pairing import (
     ALPHABET,
     CODE_LENGTH,
     CODE_SECONDS,
@@ -25,8 +26,7 @@ from server.services.pairing import (
     WRONG_CODES,
     Pairing,
 )
-from server.services.phone_sign import modules, svg_path
-from server.services.phones import Nudge
+from server.services.work.phones import Nudge
 from tests.web.desk import Desk
 
 HERE = "127.0.0.1"

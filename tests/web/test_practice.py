@@ -13,7 +13,7 @@ from server.errors import Refusal
 from server.practice.hand import TAPE_DISTANCES, Hand, corners, spread
 from server.practice.projector import TRUE
 from server.practice.workshop import PANEL
-from server.services.landings import Table, surface
+from server.services.practice.landings import Table, surface
 from tests.web.desk import Desk, open_desk
 
 PIXEL_MM = 0.65

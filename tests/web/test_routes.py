@@ -9,8 +9,8 @@ from typing import Any
 import pytest
 
 from server.leather import drafts
-from server.services import drafting
-from server.services.pictures import MODES
+from server.services.light.pictures import MODES
+from server.services.pattern import drafting
 from tests.web.desk import MEASURES, Desk, open_desk
 
 THING = {"name": "Lamp", "family": "belt-pouch", "measures": MEASURES}

@@ -12,8 +12,8 @@ from calibration.bench import Bench
 from server.practice.hand import Hand
 from server.practice.knock import knocked
 from server.practice.projector import TRUE
-from server.services import witness
-from server.services.hand import HAND_MM, with_step
+from server.services.bench import witness
+from server.services.bench.hand import HAND_MM, with_step
 from server.store import checks, clock, sessions
 from tests.web.desk import Desk, open_desk
 

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from server.practice.projector import TRUE
-from server.services import typed_sightings
+from server.services.bench import typed_sightings
 from tests.web.desk import Desk
 
 BENCH = {"name": "Garage", "width": 1920, "height": 1080}

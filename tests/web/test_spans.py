@@ -7,7 +7,7 @@ from collections.abc import Iterator
 import numpy as np
 import pytest
 
-from server.services.pictures import placement
+from server.services.light.pictures import placement
 from tests.web.desk import Desk, open_desk
 
 

@@ -1,0 +1,1 @@
+"""What the maker does with benches: sighted, calibrated, checked, trusted again."""

@@ -1,0 +1,1 @@
+"""What was changed, taken back, or put in the bin."""

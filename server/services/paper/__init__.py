@@ -1,0 +1,1 @@
+"""Paper and drawings for other programs."""

@@ -1,0 +1,1 @@
+"""Things to be carried and their patterns: drafted, brought along, kept, compared."""

@@ -1,0 +1,1 @@
+"""Pieces on the table: laid, aligned with the leather, drawn span by span."""

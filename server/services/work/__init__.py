@@ -1,0 +1,1 @@
+"""Guided work: jobs, step by step and blow by blow, and the phone that leads them."""

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import os
+import select
+import socket
 import threading
 from typing import Any
 
 from waitress.server import create_server
-from waitress.wasyncore import close_all
+from waitress.wasyncore import close_all, loop
 
 from server.errors import Refusal
 from server.phone.app import create_phone_app
@@ -14,16 +17,20 @@ from server.services.work.phones import Listening, Phones
 
 PORTS = range(8418, 8438)
 """The ports that are tried in turn: another program may have the first."""
-THREADS, CONNECTIONS, IDLE_S = 4, 32, 10
+THREADS, CONNECTIONS, IDLE_S, LOOK_S = 4, 32, 10, 0.5
+
+POLLS = hasattr(select, "poll")
+"""Whether the system can watch any number of sockets; where it cannot, select sees low ones only."""
 
 
 class Door:
-    """An open door: waitress in a thread."""
+    """An open door: waitress in a thread of its own, which looks twice a second whether it is to be shut."""
 
     def __init__(self, phones: Phones, address: str, port: int) -> None:
         self._sockets: dict[int, Any] = {}
         self._server = _server(phones, address, port, self._sockets)
-        self._thread = threading.Thread(target=self._server.run, name="phones", daemon=True)
+        self._shut = threading.Event()
+        self._thread = threading.Thread(target=self._serve, name="phones", daemon=True)
         self._thread.start()
 
     @property
@@ -33,9 +40,14 @@ class Door:
 
     def close(self) -> None:
         """Shut the door and hang up on whoever is there."""
-        self._server.trigger.pull_trigger(lambda: close_all(self._sockets, ignore_all=True))
+        self._shut.set()
         self._thread.join(timeout=5.0)
+
+    def _serve(self) -> None:
+        while not self._shut.is_set():
+            loop(timeout=LOOK_S, use_poll=POLLS, map=self._sockets, count=1)
         self._server.task_dispatcher.shutdown(cancel_pending=True, timeout=2.0)
+        close_all(self._sockets, ignore_all=True)
 
 
 def open_door(phones: Phones, address: str) -> Listening:
@@ -55,8 +67,7 @@ def _server(phones: Phones, address: str, port: int, sockets: dict[int, Any]) ->
     return create_server(
         create_phone_app(phones, f"{address}:{port}"),
         map=sockets,
-        host=address,
-        port=port,
+        sockets=[_bound(address, port)],
         threads=THREADS,
         ident=None,
         connection_limit=CONNECTIONS,
@@ -66,3 +77,17 @@ def _server(phones: Phones, address: str, port: int, sockets: dict[int, Any]) ->
         max_request_body_size=4096,
         clear_untrusted_proxy_headers=True,
     )
+
+
+def _bound(address: str, port: int) -> socket.socket:
+    """Return a socket that listens at the address; none is left open where another does."""
+    door = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
+    try:
+        if os.name != "nt":  # there, another program could take the port over
+            door.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        door.bind((address, port))
+        door.listen()
+    except OSError:
+        door.close()
+        raise
+    return door

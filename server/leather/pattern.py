@@ -12,6 +12,7 @@ from server.geometry.path import Point
 from server.leather.piece import Drawn, Hole, Label, Piece, Role
 
 Unit = Literal["length", "leather", "count", "ratio", "percent", "choice"]
+WaitKind = Literal["tacky", "joint", "drying"]
 
 
 @dataclass(frozen=True)
@@ -60,6 +61,7 @@ class Step:
         tools: what is used.
         caution: what to mind for safety; may be empty.
         others_mm: thickness of each of those plies that is not the pattern's own leather, such as a welt, mm.
+        waits: what must rest before the work goes on: glue until it is tacky, a joint until it holds, wet leather until dry.
 
     """
 
@@ -73,6 +75,7 @@ class Step:
     tools: tuple[str, ...]
     caution: str
     others_mm: tuple[float, ...] = ()
+    waits: tuple[WaitKind, ...] = ()
 
     def height(self, leather: float) -> float:
         """Return how high the lit surface is above the table, mm, where a ply of the pattern's leather is `leather` mm."""

@@ -13,10 +13,10 @@ from typing import Literal, TypeVar
 from calibration.refusal import Refusal
 from server.leather.norms import LINEN_DENSITY, NEUTRAL_AXIS
 from server.leather.norms_sewing import ARM_SPAN, DRYING, GLUE_CURE, GLUE_OPEN, MEMORY, PRACTICE
+from server.leather.pattern import WaitKind
 from server.leather.thread import diameter_of_tex
 
 PunchShape = Literal["round", "oblong", "corner"]
-WaitKind = Literal["tacky", "joint", "drying"]
 Item = TypeVar("Item", "Leather", "Thread")
 
 _USUAL_WAITS = {"tacky": GLUE_OPEN, "joint": GLUE_CURE, "drying": DRYING}

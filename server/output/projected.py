@@ -17,6 +17,7 @@ from server.output.line_styles import STYLES, Look, Style
 from server.output.scene import Item, Kind, Scene
 
 Array = NDArray[np.float64]
+Mask = NDArray[np.bool_]
 CROSS_ARM, CROSS_GAP = 22.0, 4.0
 """Device px: reach of a cross's arms, and the free middle of the chosen one."""
 
@@ -214,12 +215,13 @@ def clipped(picture: Picture, size: tuple[int, int]) -> Picture:
     A stroke that is cut becomes open ones. Places on the horizon, which have no pixel, go with what lies beyond, and
     so does an area that reaches it.
     """
-    inside = _inside([stroke.points for stroke in picture.strokes], size)
-    if all(inside) and not picture.captions and not picture.areas:
+    inside, outside = _lying([stroke.points for stroke in picture.strokes], size)
+    if inside.all() and not picture.captions and not picture.areas:
         return picture
     strokes = [
         part
-        for stroke, whole in zip(picture.strokes, inside, strict=True)
+        for stroke, whole, none in zip(picture.strokes, inside, outside, strict=True)
+        if not none
         for part in ((stroke,) if whole else _near(stroke, size))
     ]
     captions = [c for c in picture.captions if -SPILL <= c.x <= size[0] + SPILL and -SPILL <= c.y <= size[1] + SPILL]
@@ -227,14 +229,18 @@ def clipped(picture: Picture, size: tuple[int, int]) -> Picture:
     return Picture(tuple(strokes), tuple(captions), tuple(areas))
 
 
-def _inside(lines: Sequence[Array], size: tuple[int, int]) -> list[bool]:
-    """Tell of each line whether it lies in the picture whole, as most do: one look at all points, not one a line."""
+def _lying(lines: Sequence[Array], size: tuple[int, int]) -> tuple[Mask, Mask]:
+    """Tell of each line whether it lies in the picture and its margin whole, and whether to one side of them.
+
+    One look at all points, not one a line: most lines are one or the other. A line to the horizon is neither.
+    """
     if not lines:
-        return []
-    every = np.concatenate(lines)
-    starts = np.cumsum([0, *(len(line) for line in lines[:-1])])
-    found: list[bool] = np.logical_and.reduceat(((every >= 0) & (every <= np.array(size))).all(axis=1), starts).tolist()
-    return found
+        return np.zeros(0, dtype=bool), np.zeros(0, dtype=bool)
+    every, starts = np.concatenate(lines), np.cumsum([0, *(len(line) for line in lines[:-1])])
+    low, high = np.minimum.reduceat(every, starts), np.maximum.reduceat(every, starts)
+    inside: Mask = np.asarray(((low >= -SPILL) & (high <= np.array(size) + SPILL)).all(axis=1))
+    beside = ((high < -SPILL) | (low > np.array(size) + SPILL)).any(axis=1)
+    return inside, np.asarray(beside & (np.isfinite(low) & np.isfinite(high)).all(axis=1))
 
 
 def _near(stroke: Stroke, size: tuple[int, int]) -> list[Stroke]:

@@ -56,7 +56,7 @@ def _guard(app: Flask, phones: Phones, host: str) -> None:
         g.phone = phones.pairing.who(request.cookies.get(COOKIE, ""))
         code, _, rest = request.path[1:].partition("/")
         pairing = CODE.fullmatch(code) is not None and rest in ("", STYLE)
-        if g.phone is None and not (pairing and phones.pairing.is_good(code)):
+        if g.phone is None and not (pairing and phones.is_good(code)):
             abort(404)
 
     @app.after_request

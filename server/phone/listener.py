@@ -8,6 +8,7 @@ import socket
 import threading
 from typing import Any
 
+from waitress.channel import HTTPChannel
 from waitress.server import create_server
 from waitress.wasyncore import close_all, loop
 
@@ -21,6 +22,28 @@ THREADS, CONNECTIONS, IDLE_S, LOOK_S = 4, 32, 10, 0.5
 
 POLLS = hasattr(select, "poll")
 """Whether the system can watch any number of sockets; where it cannot, select sees low ones only."""
+
+
+EACH = 8
+"""Connections from one address at most; a browser has six. A stranger who holds all of them keeps no phone out."""
+
+
+class Visit(HTTPChannel):  # type: ignore[misc]
+    """A connection from the network: the newest of an address matter, and a request that dribbles in counts as none."""
+
+    def __init__(self, server: Any, sock: Any, address: Any, adj: Any, map: Any = None) -> None:  # noqa: A002
+        """Take the place of the oldest connections of the same address, where it has too many."""
+        super().__init__(server, sock, address, adj, map)
+        same = [visit for visit in server.active_channels.values() if visit.addr[0] == address[0]]
+        for oldest in sorted(same, key=lambda visit: visit.creation_time)[:-EACH]:
+            oldest.will_close = True
+
+    def handle_read(self) -> None:
+        """Read; the clock of an idle connection goes on until a request is whole."""
+        before = self.last_activity
+        super().handle_read()
+        if self.request is not None and not self.requests:
+            self.last_activity = before
 
 
 class Door:
@@ -64,7 +87,7 @@ def open_door(phones: Phones, address: str) -> Listening:
 
 
 def _server(phones: Phones, address: str, port: int, sockets: dict[int, Any]) -> Any:
-    return create_server(
+    server = create_server(
         create_phone_app(phones, f"{address}:{port}"),
         map=sockets,
         sockets=[_bound(address, port)],
@@ -77,6 +100,8 @@ def _server(phones: Phones, address: str, port: int, sockets: dict[int, Any]) ->
         max_request_body_size=4096,
         clear_untrusted_proxy_headers=True,
     )
+    server.channel_class = Visit
+    return server
 
 
 def _bound(address: str, port: int) -> socket.socket:

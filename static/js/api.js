@@ -1,4 +1,5 @@
-import { words } from "./words.js";
+import { toldIn } from "./lengths.js";
+import { words } from "./words/words.js";
 
 /** What the server will not take, in its own sentence; field names the input it is about. */
 export class Refused extends Error {
@@ -46,7 +47,7 @@ async function send(method, path, body) {
 
 async function readJson(answer) {
   try {
-    return await answer.json();
+    return JSON.parse(await answer.text(), toldIn);
   } catch {
     return null;
   }

@@ -5,6 +5,8 @@
  * opened again by itself, a little later each time up to five seconds.
  */
 
+import { toldIn } from "./lengths.js";
+
 const SILENCE_MS = 4000;
 const FIRST_RETRY_MS = 500;
 const LAST_RETRY_MS = 5000;
@@ -78,7 +80,7 @@ export function listen(listening) {
     mine.addEventListener("beat", alive);
     mine.addEventListener("error", fail);
     for (const [name, act] of Object.entries(listening.on)) {
-      mine.addEventListener(name, (event) => alive() && act(JSON.parse(event.data)));
+      mine.addEventListener(name, (event) => alive() && act(JSON.parse(event.data, toldIn)));
     }
     watchdog = window.setTimeout(fail, SILENCE_MS);
   }

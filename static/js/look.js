@@ -1,4 +1,4 @@
-import { words } from "./words.js";
+import { words } from "./words/words.js";
 
 const KEY = "hidelight-look";
 

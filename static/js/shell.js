@@ -4,9 +4,11 @@ import { openProjectorWindow } from "./projector-window.js";
 import { say } from "./say.js";
 import { startState, watchState } from "./state.js";
 import "./undo.js";
-import { words } from "./words.js";
+import { unitButton } from "./unit-button.js";
+import { words } from "./words/words.js";
 
 lookButton(byId("look"));
+unitButton(byId("unit-swap"));
 startState();
 
 const lamp = byId("lamp-state");

@@ -1,7 +1,7 @@
 import { listen, windowName } from "./connection.js";
 import { byId } from "./dom.js";
 import { unsay } from "./say.js";
-import { words } from "./words.js";
+import { words } from "./words/words.js";
 
 /** @typedef {{open: boolean, width: number, height: number, ratio: number, fullscreen: boolean, fits: boolean, sentence: string}} WindowState */
 /** @typedef {{window: WindowState, bench: any, thing: any, layout: any, next: {words: string, href: string, action: string | null}, light: any, first_start: boolean, guard?: {bad: number, ask: number}, check?: any}} State */

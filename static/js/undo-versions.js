@@ -2,7 +2,7 @@ import { get, remove } from "./api.js";
 import { ago } from "./dates.js";
 import { el } from "./dom.js";
 import { say, sayRefused } from "./say.js";
-import { undoWords } from "./words-undo.js";
+import { undoWords } from "./words/undo.js";
 
 const W = undoWords.versions;
 

@@ -3,7 +3,7 @@ import { ago } from "./dates.js";
 import { el } from "./dom.js";
 import { say, sayRefused } from "./say.js";
 import { watchState } from "./state.js";
-import { undoWords as W } from "./words-undo.js";
+import { undoWords as W } from "./words/undo.js";
 
 /**
  * Undo and redo of the object that the page is about. The page says how its content is read again (turned), and what has to

@@ -99,7 +99,7 @@ class House:
         """Return what the server answers; it must succeed."""
         connection = http.client.HTTPConnection("127.0.0.1", self.port, timeout=10)
         try:
-            connection.request(method, path, None if body is None else json.dumps(body), self._headers())
+            connection.request(method, path, None if body is None else json.dumps(body), self.headers())
             answer = connection.getresponse()
             content = answer.read().decode()
             assert answer.status in (200, 201), content
@@ -117,7 +117,8 @@ class House:
             self.ask("POST", "/api/layouts", {"pattern": pattern, "bench": started["bench"], "name": "Lamp pouch"})
         return int(started["bench"])
 
-    def _headers(self) -> dict[str, str]:
+    def headers(self) -> dict[str, str]:
+        """Return what a request of our own page carries."""
         connection = http.client.HTTPConnection("127.0.0.1", self.port, timeout=10)
         try:
             connection.request("GET", "/help")

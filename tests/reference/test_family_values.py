@@ -237,6 +237,33 @@ def test_a_moulded_front_in_section() -> None:
     assert size(pattern.piece("front").outline)[0] == pytest.approx(walked + 2 * 14)
 
 
+def test_a_moulded_belt_pouch_has_the_same_front_and_its_lines_on_the_back() -> None:
+    """The front's neutral line walked as above, the wing (gap, slot, gap) and the rim on both sides of it. Derived."""
+    width, thick, ply, reach, wing, rim = 76.2, 12.7, 2.4, 3.0, 2 * 6.35 + 9.525, 8.0
+    walked = width + 2 * (thick - ply) + 4 * (math.pi / 2 * 0.5 * ply) + 2 * reach
+    pattern = draft("belt-pouch", width=width, thickness=thick, leather=ply, front="moulded", back_margin=rim)
+    front, back = pattern.piece("front"), pattern.piece("back")
+    assert size(front.outline)[0] == pytest.approx(walked + 2 * (wing + rim))
+    assert size(back.line("pocket").path)[0] == pytest.approx(moulded_seam(width, ply, reach))
+    assert size(back.outline)[0] == pytest.approx(moulded_seam(width, ply, reach) + 2 * wing)
+    assert front.holes == ()
+    assert {hole.seam for hole in back.holes} == {"pocket", "ring-left", "ring-right"}
+    names = [step.name for step in pattern.steps]
+    assert names[:5] == ["cut-back", "cut-front", "mould", "glue", "trim"]
+    assert any(sentence.words.startswith("Snug, moulded") for sentence in pattern.sentences)
+    stretched = draft(
+        "belt-pouch", width=width, thickness=thick, leather=ply, front="moulded", back_margin=rim, stretch=10
+    )
+    assert size(stretched.piece("front").outline)[0] == pytest.approx(walked / 1.1 + 2 * (wing + rim))
+
+
+def test_a_moulded_corner_that_is_too_round_is_said_with_the_radius_that_is_not() -> None:
+    """A square corner 5.4 mm inside both seams keeps 3.4 mm (one ply of 2.4 and 1 mm) at r <= (1.414 x 5.4 - 3.4) / 0.414 = 10.23."""
+    for radius, warned in ((10.3, True), (10.2, False)):
+        said = draft("belt-pouch", front="moulded", leather=2.4, corner_radius=radius).sentences
+        assert any("10.2 mm of corner radius is the most" in one.words for one in said) is warned
+
+
 # ---- book cover
 
 

@@ -6,7 +6,7 @@ import os
 import platform
 import sys
 
-from tests.speed import rooms
+from tests.speed import bringing, rooms
 from tests.speed.drag import dragging
 from tests.speed.printing import printing
 
@@ -18,5 +18,7 @@ if __name__ == "__main__":
     rooms.homographies()
     rooms.projecting()
     printing()
+    bringing.reading()
+    bringing.bringing()
     if "--no-browser" not in sys.argv[1:]:
         dragging()

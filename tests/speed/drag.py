@@ -41,7 +41,7 @@ async ({ layout, piece, moves, pace, raster }) => {
   for (let i = 0; i < moves; i++) {
     const start = performance.now();
     const frame = drawn(document.body.dataset.version);
-    const x = 450 + 100 * Math.sin(i / 40), y = 480 + 60 * Math.cos(i / 30), turn = i / 5;
+    const x = 600 + 80 * Math.sin(i / 40), y = 200 + 40 * Math.cos(i / 30), turn = i / 5;
     const body = JSON.stringify({ layout, piece, x, y, turn, mirror: false });
     const answer = await fetch("/api/light/move", { method: "POST", headers, body });
     if (!answer.ok) throw new Error(await answer.text());

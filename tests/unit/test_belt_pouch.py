@@ -265,19 +265,19 @@ def test_each_step_lights_its_own_lines(name: str, lines: set[str], holes: int) 
 def test_the_sentences_say_fit_bound_and_counts() -> None:
     pattern = draft()
     kinds = [sentence.kind for sentence in pattern.sentences]
-    assert kinds == ["fit", "fit", "bound", "fit", "count", "count", "count"]
+    assert kinds == ["fit", "fit", "bound", "bound", "fit", "count", "count", "count"]
     bound = pattern.sentences[2]
     assert bound.value == pytest.approx(76.2 + 12.7 + math.pi / 2 * 2.4)
     assert "92.7" in bound.words
     assert [sentence.value for sentence in pattern.sentences if sentence.kind == "count"] == [91, 28, 28]
-    assert all(f"{seam.pitch_mm:.3f}" in s.words for seam, s in zip(pattern.seams, pattern.sentences[4:], strict=True))
+    assert all(f"{seam.pitch_mm:.3f}" in s.words for seam, s in zip(pattern.seams, pattern.sentences[5:], strict=True))
 
 
 @pytest.mark.parametrize(
     ("measures", "says"),
     [
         ({"corner_radius": 50.0}, "square corners"),
-        ({"bottom_allowance": 2.0}, "stands out 4.3 mm more"),
+        ({"bottom_allowance": 2.0}, "stands out 6.2 mm more"),
         ({"back_margin": 20.0}, "unusual"),
     ],
 )
@@ -307,7 +307,7 @@ def test_dimensions_measure_what_they_say() -> None:
 
 def test_every_measure_says_what_it_is() -> None:
     assert list(MEASURES) == [
-        "width", "height", "thickness", "stands-out", "belt", "leather", "edge-margin", "slot-width", "slot-gap",
+        "width", "height", "thickness", "stands-out", "front", "belt", "leather", "edge-margin", "slot-width", "slot-gap",
         "side-allowance", "bottom-allowance", "corner-radius", "pitch", "back-margin", "section", "section-radius", "neutral",
         "stretch",
     ]  # fmt: skip

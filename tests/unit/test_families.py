@@ -272,6 +272,22 @@ def test_there_are_twelve_families() -> None:
     assert len({family.title for family in FAMILIES.values()}) == 12
 
 
+@pytest.mark.parametrize("values", [{}, {"handle-in": 0.0}, {"blade-length": 240.0, "welt-width": 20.0, "pitch": 3.0}])
+def test_the_welt_s_holes_meet_those_of_both_halves(values: dict[str, Given]) -> None:
+    """Closed over the welt, hole i of the three plies is one hole; and the welt has leather on both sides of each."""
+    pattern = get("sheath").draft(values)
+    sheath, welt = pattern.piece("sheath"), pattern.piece("welt")
+    holes = welt.hole_points("edge-welt")
+    assert np.array_equal(holes, sheath.hole_points("edge"))
+    assert np.array_equal(holes * (-1, 1), sheath.hole_points("edge-back"))
+    ring = shapely.Polygon(welt.outline.flatten(0.002))
+    inside = [ring.contains(point) and ring.exterior.distance(point) for point in shapely.points(holes)]
+    assert min(inside) > pattern.measures["edge-margin"] - 0.05
+    names = [step.name for step in pattern.steps]
+    assert names.index("prick-edge") < names.index("prick-welt") < names.index("glue") < names.index("sew-edge")
+    assert {pattern.seam(name).mate for name in ("edge-back", "edge-welt")} == {"edge"}
+
+
 def test_a_folded_sheath_has_two_halves_alike() -> None:
     """Its hanger hangs on one half only, so it carries no centre line; edge, cavity and edge seam are mirrors still."""
     sheath = get("sheath").draft({}).piece("sheath")
@@ -300,7 +316,7 @@ def test_a_fob_s_seam_keeps_clear_of_the_shoulder_s_curve() -> None:
         ("book-cover", {"pen": "loop", "style": "case"}, {"loop-far": -1}),
         ("round-case", {}, {"tube-side-left": 1, "base-tube": 1}),
         ("tool-roll", {}, {"tie-1-mate": 1, "tie-2-mate": 1}),
-        ("sheath", {}, {"edge-back": -1, "hang-1-front": -1, "hang-2-front": -1, "hang-1-rear": 1, "hang-2-rear": 1}),
+        ("sheath", {}, {"edge-back": -1, "edge-welt": 1, "hang-1-front": -1, "hang-2-front": -1, "hang-1-rear": 1, "hang-2-rear": 1}),
     ],
 )  # fmt: skip
 def test_slits_of_plies_that_meet_back_to_back_slant_the_other_way(

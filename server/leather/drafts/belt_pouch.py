@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
+from dataclasses import replace
 
 from calibration.refusal import Refusal
 from server.geometry.build import chain, polyline, rounded_rectangle, unfold
@@ -17,10 +18,10 @@ from server.geometry.offset import grow_half
 from server.geometry.path import Arc, Path, Point
 from server.leather import norms
 from server.leather.drafts import belt_pouch_words as words
-from server.leather.drafts import held, parts
+from server.leather.drafts import held, moulded, parts
 from server.leather.drafts.belt_pouch_sizes import Sizes
 from server.leather.fit import Section, easy_allowance, seam_to_seam, side_allowance
-from server.leather.measure import Given, complete
+from server.leather.measure import Given, chosen, complete
 from server.leather.pattern import Dimension, Measure, Pattern
 from server.leather.piece import Drawn, Label, Piece
 from server.leather.ring import ring_line
@@ -52,26 +53,34 @@ def draft(values: Mapping[str, Given]) -> Pattern:
     section = parts.section_of(MEASURES, measures)
     _check(measures, sizes, section)
     lines = _stitch_lines(sizes)
-    pieces = (_front(sizes, lines), _back(sizes))
-    stack = PLIES * measures["leather"]
-    seams = tuple(
-        parts.seam(line, name, words.SEAM_TITLES[name], "front", PLIES, stack) for name, line in lines.items()
-    )
+    pieces = (_blank(sizes), _lined(sizes, lines)) if sizes.moulded else (_lined(sizes, lines), _back(sizes))
+    stack, master = PLIES * measures["leather"], words.master(sizes)
+    seams = tuple(parts.seam(line, name, words.SEAM_TITLES[name], master, PLIES, stack) for name, line in lines.items())
     sentences = words.sentences(given, measures, sizes, section, seams)
-    return Pattern(NAME, TITLE, measures, pieces, seams, words.steps(measures, seams), sentences, _dimensions(sizes))
+    return Pattern(
+        NAME, TITLE, measures, pieces, seams, words.steps(measures, sizes, seams), sentences, _dimensions(sizes)
+    )
 
 
 def _derived(given: Mapping[str, float | None]) -> dict[str, float]:
-    """Fill in the allowances that were left empty: an easy fit, the thickness of the thing (close where it is too thin)."""
+    """Fill in the allowances that were left empty: an easy fit (close where the thing is too thin), or a moulded front's room."""
     m = {name: value for name, value in given.items() if value is not None}
-    empty = {
+    easy = {
         "side-allowance": side_allowance(m["thickness"], m["leather"]),
         "bottom-allowance": easy_allowance(m["thickness"]),
     }
-    return {name: m[name] if name in m else empty[name] for name in given}
+    return parts.filled(given, moulded.allowances(m["leather"]) if m["front"] else easy)
 
 
 def _sizes(m: Mapping[str, float]) -> Sizes:
+    flat = _flat_sizes(m)
+    if chosen(MEASURES, m, "front") != "moulded":
+        return flat
+    rim = (flat.wing - flat.half_seam + flat.back_margin, flat.margin + flat.back_margin)
+    return replace(flat, blank=moulded.blank(m, rim))
+
+
+def _flat_sizes(m: Mapping[str, float]) -> Sizes:
     return Sizes(
         half_seam=seam_to_seam(m["width"], m["side-allowance"]) / 2.0,
         floor=m["height"] - m["stands-out"] + m["bottom-allowance"],
@@ -83,6 +92,8 @@ def _sizes(m: Mapping[str, float]) -> Sizes:
         slot_height=m["belt"],
         pitch=m["pitch"],
         back_margin=m["back-margin"],
+        blank=(0.0, 0.0),
+        thing=(m["width"] / 2.0, m["height"] - m["stands-out"]),
     )
 
 
@@ -93,7 +104,10 @@ def _check(m: Mapping[str, float], s: Sizes, section: Section) -> None:
     if m["stands-out"] >= m["height"]:
         what = f"The mouth would be above the thing: {m['stands-out']:.4g} mm is to stand out of a height of {m['height']:.4g} mm"
         raise Refusal(f"{what}; let less stand out.", field="stands-out")
-    held.check_girth(m, section, 2.0 * s.half_seam)
+    if s.moulded:
+        moulded.check_room(m)
+    else:
+        held.check_girth(m, section, 2.0 * s.half_seam)
     if s.corner > s.half_seam:
         what = f"A corner radius of {s.corner:.4g} mm is larger than half the bottom seam, {s.half_seam:.4g} mm"
         raise Refusal(f"{what}; make it smaller.", field="corner-radius")
@@ -183,17 +197,32 @@ def _stitch_lines(s: Sizes) -> dict[str, StitchLine]:
 # ---- the pieces
 
 
-def _front(s: Sizes, lines: Mapping[str, StitchLine]) -> Piece:
+def _lined(s: Sizes, lines: Mapping[str, StitchLine]) -> Piece:
+    """The piece that carries slots, seams and the edge: the front, or behind a moulded front the back."""
     slot = _slot_right(s)
+    title = words.master(s).capitalize()
     drawn = (
         Drawn("cut", unfold(_outline_half(s), closed=True), "outline"),
         Drawn("slot", slot.mirrored(), "slot-left"),
         Drawn("slot", slot, "slot-right"),
         *(Drawn("stitch", line.path, name) for name, line in lines.items()),
+        *((Drawn("mark", unfold(s.u(norms.GLUE_REACH.value, 0.0)), "glue-edge"),) if s.moulded else ()),
         *_marks(s),
     )
     holes = tuple(hole for line in lines.values() for hole in line.holes)
-    return Piece("front", "Front", drawn, holes, _labels(s, "Front"))
+    return Piece(words.master(s), title, drawn, holes, _labels(s, title))
+
+
+def _blank(s: Sizes) -> Piece:
+    """The front that is moulded: a plain blank, its mouth finished and flush, wide enough for the wings."""
+    half, bottom = s.blank
+    outline = parts.box_half(half, 0.0, bottom, parts.lip(s.margin), min(s.corner + s.margin, half))
+    drawn = (
+        Drawn("cut", unfold(outline, closed=True), "outline"),
+        Drawn("mark", moulded.face(*s.thing), "thing"),
+        *_marks(s),
+    )
+    return Piece("front", "Front", drawn, (), _labels(s, "Front, to mould"))
 
 
 def _back(s: Sizes) -> Piece:
@@ -224,7 +253,7 @@ def _labels(s: Sizes, title: str) -> tuple[Label, Label]:
 
 def _dimensions(s: Sizes) -> tuple[Dimension, ...]:
     def line(label: str, start: Point, end: Point, offset: float, measure: str | None = None) -> Dimension:
-        return Dimension(label, "front", start, end, offset, measure, math.dist(start, end))
+        return Dimension(label, words.master(s), start, end, offset, measure, math.dist(start, end))
 
     above, turn = -s.gap - 6.0, s.half_seam - s.corner
     return (

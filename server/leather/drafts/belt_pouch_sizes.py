@@ -19,6 +19,8 @@ class Sizes(Pocket):
         slot_height: as tall as the belt is wide.
         pitch: wished for, between stitch holes.
         back_margin: how much the back is cut over-size.
+        blank: half width and height of a moulded front's blank; zero for a flat front.
+        thing: half width of the thing, and how much of it stands in the pocket.
 
     """
 
@@ -28,6 +30,13 @@ class Sizes(Pocket):
     slot_height: float
     pitch: float
     back_margin: float
+    blank: tuple[float, float]
+    thing: tuple[float, float]
+
+    @property
+    def moulded(self) -> bool:
+        """Whether the front is moulded: then the back is the piece that carries the lines, and the front is a blank."""
+        return self.blank[0] > 0.0
 
     @property
     def wing(self) -> float:

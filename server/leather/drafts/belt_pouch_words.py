@@ -6,7 +6,7 @@ import math
 from collections.abc import Mapping, Sequence
 
 from server.leather import norms
-from server.leather.drafts import parts, said, work
+from server.leather.drafts import moulded, parts, said, work
 from server.leather.drafts.belt_pouch_sizes import Sizes
 from server.leather.fit import Section, close_allowance, easy_allowance
 from server.leather.pattern import Seam, Sentence, Step
@@ -30,6 +30,7 @@ MEASURES = (
         25.4,
         _EXAMPLE,
     ),
+    moulded.front("belt-pouch"),
     _m("belt", "Belt", "Width of the belt; the slots are as tall.", (10, 120), 38.1, "1 1/2 in; " + parts.PRACTICE),
     _m(
         "leather",
@@ -60,7 +61,7 @@ MEASURES = (
     _m(
         "side-allowance",
         "Side allowance",
-        "Added each side of the thing's width. Left empty: its thickness, an easy fit.",
+        "Added each side of the thing's width. Left empty: its thickness, an easy fit; for a moulded front one ply and 3 mm.",
         (0, 150),
         None,
         "easy fit a = T, close fit a = T/2 + t; " + parts.PRACTICE,
@@ -68,7 +69,7 @@ MEASURES = (
     _m(
         "bottom-allowance",
         "Bottom allowance",
-        "Added below the thing. Left empty: its thickness.",
+        "Added below the thing. Left empty: its thickness; for a moulded front as the side.",
         (0, 150),
         None,
         "as the side; " + parts.PRACTICE,
@@ -92,7 +93,7 @@ MEASURES = (
     _m(
         "back-margin",
         "Back margin",
-        "How much larger than the front the back is cut, all round; it is trimmed to the front when glued.",
+        "How much larger than the front the back is cut, all round, to be trimmed when glued; of a moulded front's blank, the rim.",
         (3, 25),
         norms.BACK_MARGIN.value,
         norms.BACK_MARGIN.reference,
@@ -102,14 +103,78 @@ MEASURES = (
     parts.stretch("belt-pouch"),
 )
 
+
+def master(s: Sizes) -> str:
+    """Return the piece that carries the lines: the front, or the back where the front is moulded."""
+    return "back" if s.moulded else "front"
+
+
 _ALL_SEAMS = ("pocket", "ring-left", "ring-right")
 
 
-def steps(m: Mapping[str, float], seams: Sequence[Seam]) -> tuple[Step, ...]:
+def steps(m: Mapping[str, float], s: Sizes, seams: Sequence[Seam]) -> tuple[Step, ...]:
     """Return the steps of the work in order."""
-    front = ("outline", "grain", "label")
     pocket, ring = seams[0], seams[1]
     hole = m["slot-width"] * 2 * norms.SLOT_END_SHARE.value
+    on = master(s)
+    hangs = " The moulded front hangs over the edge of the board." if s.moulded else ""
+    return (
+        *(_moulded_first(m) if s.moulded else _flat_first(m)),
+        Step(
+            "slots",
+            "Punch the slots",
+            f"Punch a {hole:.3g} mm hole in each corner of both slots through both plies, then cut the sides from hole to hole.{hangs}",
+            on,
+            ("slot",),
+            (),
+            2,
+            (f"round punch {hole:.3g} mm", "mallet", "punching board", "knife"),
+            work.BLADE,
+        ),
+        Step(
+            "scribe",
+            "Scribe the stitch lines",
+            f"Scribe the pocket seam {m['edge-margin']:.4g} mm from the edge and the rings {m['slot-gap'] / 2:.4g} mm from the slots, "
+            "along the light. Stop where the light stops.",
+            on,
+            ("stitch",),
+            (),
+            2,
+            ("stitching groover or dividers",),
+            work.EYES,
+        ),
+        Step(
+            "prick",
+            "Prick the holes",
+            f"Start at the bottom centre and prick out to both ends, {pocket.holes} holes {pocket.pitch_mm:.2f} mm apart; then "
+            f"{ring.holes} round each slot, {ring.pitch_mm:.2f} mm apart. Hold each iron along the line; the wide one "
+            "where it is straight, two tines round curves, one where they are tight.",
+            on,
+            ("hole",),
+            _ALL_SEAMS,
+            2,
+            ("pricking irons", "mallet"),
+            work.IRON,
+        ),
+        Step(
+            "sew",
+            "Sew",
+            "Two needles. The rings first, each from the hole beside the pocket seam round to it, two stitches over the start. "
+            "Then the pocket seam, from mouth to mouth, the first and "
+            "last two stitches doubled, the ends cut off on the back. Tamp the seams flat with a smooth hammer.",
+            on,
+            ("stitch", "hole"),
+            _ALL_SEAMS,
+            2,
+            ("two needles", "awl", "waxed thread", "clam", "smooth hammer"),
+            work.AWL,
+        ),
+    )
+
+
+def _flat_first(m: Mapping[str, float]) -> tuple[Step, ...]:
+    """Return the steps that cut both plies and make one of them, the front being flat."""
+    front = ("outline", "grain", "label")
     return (
         Step(
             "cut-front",
@@ -146,6 +211,7 @@ def steps(m: Mapping[str, float], seams: Sequence[Seam]) -> tuple[Step, ...]:
             1,
             ("glue", "spreader", "roller"),
             work.GLUE,
+            waits=work.GLUED,
         ),
         Step(
             "trim",
@@ -159,55 +225,32 @@ def steps(m: Mapping[str, float], seams: Sequence[Seam]) -> tuple[Step, ...]:
             work.KNIFE,
             work.BLADE,
         ),
-        Step(
-            "slots",
-            "Punch the slots",
-            f"Punch a {hole:.3g} mm hole in each corner of both slots through both plies, then cut the sides from hole to hole.",
-            "front",
-            ("slot",),
-            (),
-            2,
-            (f"round punch {hole:.3g} mm", "mallet", "punching board", "knife"),
-            work.BLADE,
+    )
+
+
+def _moulded_first(m: Mapping[str, float]) -> tuple[Step, ...]:
+    """Return the steps that cut both plies, mould the front, and make one of them."""
+    return (
+        work.cut(
+            "back",
+            "back",
+            "Lay the leather grain side up, the arrow along the back of the hide, and cut the back on the line.",
         ),
-        Step(
-            "scribe",
-            "Scribe the stitch lines",
-            f"Scribe the pocket seam {m['edge-margin']:.4g} mm from the edge and the rings {m['slot-gap'] / 2:.4g} mm from the slots, "
-            "along the light. Stop where the light stops.",
+        work.cut(
             "front",
-            ("stitch",),
-            (),
-            2,
-            ("stitching groover or dividers",),
-            work.EYES,
-        ),
-        Step(
-            "prick",
-            "Prick the holes",
-            f"Start at the bottom centre and prick out to both ends, {pocket.holes} holes {pocket.pitch_mm:.2f} mm apart; then "
-            f"{ring.holes} round each slot, {ring.pitch_mm:.2f} mm apart. Hold each iron along the line; the wide one "
-            "where it is straight, two tines round curves, one where they are tight.",
             "front",
-            ("hole",),
-            _ALL_SEAMS,
-            2,
-            ("pricking irons", "mallet"),
-            work.IRON,
+            f"Cut the front as a blank, to be moulded; {m['back-margin']:.3g} mm are trimmed off later. Finish its mouth.",
         ),
-        Step(
-            "sew",
-            "Sew",
-            "Two needles. The rings first, each from the hole beside the pocket seam round to it, two stitches over the start. "
-            "Then the pocket seam, from mouth to mouth, the first and "
-            "last two stitches doubled, the ends cut off on the back. Tamp the seams flat with a smooth hammer.",
-            "front",
-            ("stitch", "hole"),
-            _ALL_SEAMS,
-            2,
-            ("two needles", "awl", "waxed thread", "clam", "smooth hammer"),
-            work.AWL,
+        moulded.step(),
+        work.glue(
+            "glue",
+            "Glue",
+            "Put the back under the light flesh side up. Spread glue from the lit line outwards, over the wings, and on the moulded "
+            "front's foot. Press the front on it, its mouth level with the back's.",
+            "back",
+            ("glue-edge",),
         ),
+        work.trim("back", "Turn the work with the back up, under the lit outline, and trim the front's blank to it."),
     )
 
 
@@ -219,20 +262,42 @@ def sentences(
     seams: Sequence[Seam],
 ) -> tuple[Sentence, ...]:
     """Return what is said of the draft: fit, bound, counts and warnings. `given` has None where the maker left a measure empty."""
+    larger = "" if s.moulded else f" The back is cut {s.back_margin:.3g} mm larger all round, the mouth too."
     return (
-        _side_fit(given, m, s),
-        _bottom_fit(given, m),
-        *said.fits(section, m, 2 * s.half_seam),
+        *(_moulded_allowances(given, m, s) if s.moulded else (_side_fit(given, m, s), _bottom_fit(given, m))),
+        *_room(m, s, section),
         Sentence(
             "fit",
-            f"Overall {2 * s.wing:.2f} x {s.bottom:.2f} mm; the body is {2 * s.half:.2f} mm wide. The back is cut "
-            f"{s.back_margin:.3g} mm larger all round, the mouth too.",
+            f"Overall {2 * s.wing:.2f} x {s.bottom:.2f} mm; the body is {2 * s.half:.2f} mm wide.{larger}",
             2 * s.wing,
             f"W + 2 (a + 2 gap + slot) = {m['width']:.1f} + 2 x ({m['side-allowance']:.1f} + 2 x {s.gap:.4g} + {s.slot_width:.4g}) = "
             f"{2 * s.wing:.1f} mm",
         ),
         *said.counts(seams, m["pitch"]),
         *_warnings(m, s),
+    )
+
+
+def _room(m: Mapping[str, float], s: Sizes, section: Section) -> tuple[Sentence, ...]:
+    """How the thing goes in: girth and depth, or moulded to it."""
+    if s.moulded:
+        return moulded.said(m, s.blank, s.wing - s.half_seam + s.back_margin)
+    inside = m["height"] - m["stands-out"]
+    deep = said.deep_enough(inside, m["thickness"], m["leather"], m["neutral"], s.floor)
+    return (*said.fits(section, m, 2 * s.half_seam), deep)
+
+
+def _moulded_allowances(
+    given: Mapping[str, float | None], m: Mapping[str, float], s: Sizes
+) -> tuple[Sentence, Sentence, Sentence]:
+    rule = "one ply and 3 mm, round the foot of the moulded front"
+    how = f"t + e = {m['leather']:.2f} + {moulded.REACH:.2f} = {m['leather'] + moulded.REACH:.2f} mm"
+    side, below = m["side-allowance"], m["bottom-allowance"]
+    wide = f"W + 2 a = {m['width']:.1f} + 2 x {side:.2f} = {2 * s.half_seam:.1f} mm"
+    return (
+        said.allowance(given, "side-allowance", side, "Side allowance", rule, how),
+        said.allowance(given, "bottom-allowance", below, "Bottom allowance", rule, how),
+        Sentence("fit", f"Seam to seam {2 * s.half_seam:.1f} mm.", 2 * s.half_seam, wide),
     )
 
 
@@ -263,7 +328,7 @@ def _bottom_fit(given: Mapping[str, float | None], m: Mapping[str, float]) -> Se
 
 
 def _warnings(m: Mapping[str, float], s: Sizes) -> list[Sentence]:
-    found = [_thing_corner(m, s), _shallow_bottom(m), _margin_habit(m)]
+    found = [None if s.moulded else _thing_corner(m, s), _margin_habit(m)]
     return [sentence for sentence in found if sentence is not None]
 
 
@@ -277,15 +342,6 @@ def _thing_corner(m: Mapping[str, float], s: Sizes) -> Sentence | None:
         return None
     text = f"The round corners leave {room:.1f} mm beside the thing's square corners, half its thickness is {m['thickness'] / 2:.1f} mm"
     return Sentence("warning", f"{text}; if its corners are square, take a smaller corner radius.", room)
-
-
-def _shallow_bottom(m: Mapping[str, float]) -> Sentence | None:
-    short = m["thickness"] / 2.0 - m["bottom-allowance"]
-    if short <= 0.0:
-        return None
-    return Sentence(
-        "warning", f"The bottom allowance is below half the thickness: the thing stands out {short:.1f} mm more.", short
-    )
 
 
 def _margin_habit(m: Mapping[str, float]) -> Sentence | None:

@@ -171,6 +171,7 @@ def _slip_steps(s: Sizes, seams: Sequence[Seam]) -> list[Step]:
             1,
             ("sponge", "bone folder", "glue", "clips"),
             work.GLUE,
+            work.GLUED,
         ),
         work.scribe(
             "cover", f"Scribe {s.margin:.4g} mm from the upper and lower edges, where the pockets lie.", names, 2
@@ -205,6 +206,7 @@ def _case_steps(m: Mapping[str, float]) -> list[Step]:
             1,
             ("glue", "brush", "boards", "press"),
             work.GLUE,
+            work.GLUED,
         ),
         work.step(
             "turn-in",
@@ -217,6 +219,7 @@ def _case_steps(m: Mapping[str, float]) -> list[Step]:
             1,
             ("bone folder", "glue", "press"),
             work.GLUE,
+            work.GLUED,
         ),
     ]
 

@@ -14,10 +14,10 @@ from server.geometry.fillet import rounded
 from server.geometry.path import Path
 from server.leather import norms
 from server.leather.drafts import flap_pouch_words as words
-from server.leather.drafts import held, parts
+from server.leather.drafts import held, moulded, parts
 from server.leather.drafts.flap import KEYHOLE, bent, keyhole
 from server.leather.drafts.flap_pouch_sizes import Sizes
-from server.leather.fit import Section, moulded_blank
+from server.leather.fit import Section
 from server.leather.measure import Given, chosen, complete
 from server.leather.pattern import Dimension, Measure, Pattern, Seam
 from server.leather.piece import Drawn, Piece
@@ -77,19 +77,9 @@ def _sizes(m: Mapping[str, float], closure: str) -> Sizes:
         hole=m["closure-hole"],
         bridge=m["bridge"] / 2.0,
         row=m["tongue"] / 2.0 + _PLAY,
-        blank=_blank(m) if chosen(MEASURES, m, "front") == "moulded" else (0.0, 0.0),
+        blank=moulded.blank(m, (margin + m["trim"],) * 2) if chosen(MEASURES, m, "front") == "moulded" else (0.0, 0.0),
         thing=(m["width"] / 2.0, m["height"] - m["stands-out"]),
     )
-
-
-def _blank(m: Mapping[str, float]) -> tuple[float, float]:
-    """Half width and height of the moulded front's blank, with the trimming allowance."""
-    ply, rim = m["leather"], m["edge-margin"] + m["trim"]
-    reach = m["side-allowance"] - ply
-    across = moulded_blank(m["width"], m["thickness"], ply, reach, m["neutral"])
-    below = moulded_blank(0.0, m["thickness"], ply, m["bottom-allowance"] - ply, m["neutral"]) / 2.0
-    stretch = 1.0 + m["stretch"] / 100.0
-    return across / 2.0 / stretch + rim, (m["height"] - m["stands-out"] + below) / stretch + rim
 
 
 # ---- what cannot be made
@@ -106,11 +96,7 @@ def _check(m: Mapping[str, float], s: Sizes, section: Section, closure: str) -> 
 
 def _check_room(m: Mapping[str, float], s: Sizes, section: Section) -> None:
     if s.moulded:
-        least = m["leather"] + 1.0
-        for name in ("side-allowance", "bottom-allowance"):
-            if m[name] < least:
-                what = f"A moulded front needs one ply and 1 mm beside the thing, but has {m[name]:.4g} mm"
-                raise Refusal(f"{what}; {least:.4g} mm is the least.", field=name)
+        moulded.check_room(m)
         return
     held.check_girth(m, section, 2.0 * s.half_seam)
 
@@ -186,7 +172,7 @@ def _front(s: Sizes, closure: str, pocket: StitchLine, rows: Mapping[str, Stitch
         *(() if s.moulded else (Drawn("stitch", pocket.path, "pocket"),)),
         *(Drawn("stitch", line.path, name) for name, line in on_front.items()),
         *(() if closure == "tuck" else (Drawn("slot", parts.circle(0.0, s.closure, s.hole), "closure"),)),
-        *((Drawn("mark", s.face, "thing"),) if s.moulded else ()),
+        *((Drawn("mark", moulded.face(*s.thing), "thing"),) if s.moulded else ()),
         parts.centre(0.0, s.blank[1] or s.bottom),
         parts.grain(s.half_seam * 0.6, s.floor * 0.35, s.floor * 0.8),
     )

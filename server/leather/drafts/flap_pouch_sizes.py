@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from server.geometry.build import polyline, unfold
-from server.geometry.path import Path
 from server.leather.drafts.flap import Flap
 from server.leather.drafts.pocket import Pocket
 
@@ -32,12 +30,6 @@ class Sizes(Pocket):
     row: float
     blank: tuple[float, float]
     thing: tuple[float, float]
-
-    @property
-    def face(self) -> Path:
-        """Where the thing's face lies under a moulded front."""
-        half, depth = self.thing
-        return unfold(polyline([(half, 0.0), (half, depth), (0.0, depth)]).reversed())
 
     @property
     def moulded(self) -> bool:

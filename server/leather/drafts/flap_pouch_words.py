@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from server.leather.drafts import parts, said, work
+from server.leather.drafts import moulded, parts, said, work
 from server.leather.drafts.flap_pouch_sizes import Sizes
 from server.leather.fit import Section, close_allowance, easy_allowance, side_allowance
 from server.leather.pattern import Seam, Sentence, Step
@@ -14,20 +14,12 @@ NAME = "flap-pouch"
 _m = parts.asker(NAME)
 _TUCK = 2.0
 """The place of the tongue among the closures."""
-_REACH = 3.0
-"""mm from the outside of a moulded wall to the stitch line; common practice, no source."""
 MEASURES = (
     _m("width", "Width", "Width of the thing, across its face.", (20, 400), 76.2, parts.EXAMPLE),
     _m("height", "Height", "Height of the thing, as it stands in the pouch.", (20, 500), 120.0, parts.EXAMPLE),
     _m("thickness", "Thickness", "Thickness of the thing, front to back.", (1, 100), 18.0, parts.EXAMPLE),
     _m("stands-out", "Stands out", "How much of the thing shows above the mouth, under the flap.", (0, 250), 6.0),
-    parts.choice(
-        NAME,
-        "front",
-        "Front",
-        "Flat, or moulded wet over the thing so that it follows its shape.",
-        (("flat", "Flat"), ("moulded", "Moulded")),
-    ),
+    moulded.front(NAME),
     parts.choice(
         NAME,
         "closure",
@@ -94,7 +86,7 @@ def derived(given: Mapping[str, float | None]) -> dict[str, float]:
     """Return what a maker left open: an easy fit, or room round a moulded front's foot; and the flap's reach."""
     thick, ply = given["thickness"] or 0.0, given["leather"] or 0.0
     if given["front"]:
-        sides = {"side-allowance": ply + _REACH, "bottom-allowance": ply + _REACH}
+        sides = moulded.allowances(ply)
     else:
         sides = {"side-allowance": side_allowance(thick, ply), "bottom-allowance": easy_allowance(thick)}
     below = sides["bottom-allowance"] if given["bottom-allowance"] is None else given["bottom-allowance"]
@@ -187,20 +179,7 @@ def _close(m: Mapping[str, float], s: Sizes, pocket: Seam) -> list[Step]:
     piece = "back" if s.moulded else "front"
     found = []
     if s.moulded:
-        found.append(
-            work.step(
-                "mould",
-                "Mould the front",
-                "Wrap the thing in film or use a block of its size. Soak the front in lukewarm water, press it over the thing with the lit "
-                "lines on its middle and its edges and the mouth flush, work the foot flat with a bone folder, and let it dry for a day.",
-                "front",
-                ("mark",),
-                ("centre", "thing"),
-                1,
-                ("water", "bone folder", "block", "clamps"),
-                work.EYES,
-            )
-        )
+        found.append(moulded.step())
     rim = "the foot of the moulded front" if s.moulded else "the front, edge to edge"
     found.append(
         work.glue(
@@ -243,6 +222,7 @@ def _close(m: Mapping[str, float], s: Sizes, pocket: Seam) -> list[Step]:
             1,
             ("sponge", "bone folder"),
             work.EYES,
+            work.DRIED,
         ),
     ]
 
@@ -272,7 +252,7 @@ def _allowances(given: Mapping[str, float | None], m: Mapping[str, float], s: Si
     ply, thick = m["leather"], m["thickness"]
     rule = "one ply and 3 mm, round the foot of the moulded front" if s.moulded else "an easy fit, in and out by hand"
     easy = f"a = T = {thick:.2f} mm; close fit T / 2 + t = {thick / 2:.2f} + {ply:.2f} = {close_allowance(thick, ply):.2f} mm"
-    how = f"t + e = {ply:.2f} + {_REACH:.2f} = {ply + _REACH:.2f} mm" if s.moulded else easy
+    how = f"t + e = {ply:.2f} + {moulded.REACH:.2f} = {ply + moulded.REACH:.2f} mm" if s.moulded else easy
     side = m["side-allowance"]
     side_rule = rule if s.moulded or side == thick else "a close fit, because the thing is too thin for an easy one"
     return (
@@ -288,19 +268,7 @@ def _room(m: Mapping[str, float], s: Sizes, section: Section) -> tuple[Sentence,
             *said.fits(section, m, 2 * s.half_seam),
             said.deep_enough(inside, m["thickness"], m["leather"], m["neutral"], s.floor),
         )
-    ply, reach, stretch = m["leather"], m["side-allowance"] - m["leather"], 1 + m["stretch"] / 100
-    half, high = s.blank
-    bends = 6.283 * m["neutral"] * ply
-    sum_ = f"{m['width']:.1f} + {2 * m['thickness']:.1f} - {2 * ply:.1f} + {bends:.1f} + {2 * reach:.1f}"
-    rim = f"({sum_}) / {stretch:.3f} + {2 * (s.margin + m['trim']):.1f} = {2 * half:.1f} mm"
-    formula = f"(W + 2 T - 2 t + 2 pi K t + 2 e) / (1 + stretch) + 2 rim = {rim}"
-    stretched = (
-        f"{m['stretch']:.3g} % of stretch taken off" if m["stretch"] else "no stretch taken off, none was measured"
-    )
-    words = (
-        f"Snug, moulded: the front's blank is {2 * half:.1f} x {high:.1f} mm with its trimming allowance, {stretched}."
-    )
-    return (Sentence("bound", words, 2 * half, formula),)
+    return moulded.said(m, s.blank, s.margin + m["trim"])
 
 
 def _flap(given: Mapping[str, float | None], m: Mapping[str, float], s: Sizes) -> Sentence:

@@ -76,6 +76,7 @@ def steps(s: Sizes, seams: Sequence[Seam]) -> tuple[Step, ...]:
             1,
             ("sponge", "bone folder", "rule"),
             work.EYES,
+            work.DRIED,
         ),
         work.scribe("front", f"Scribe {s.margin:.4g} mm from the edge.", ("front",), 1, "scribe-front"),
         work.prick("front", _panel_words(front), (front,), 1, "prick-front", "Prick the front"),

@@ -58,6 +58,7 @@ def steps(m: Mapping[str, float], seam: Seam) -> tuple[Step, ...]:
             1,
             ("glue", "spreader", "clips"),
             work.GLUE,
+            work.GLUED,
         ),
         work.scribe("fob", f"Scribe {m['edge-margin']:.4g} mm from the edge, along the light.", ("paddle",), 2),
         work.prick(

@@ -17,6 +17,7 @@ from calibration.refusal import Refusal
 from server.geometry.build import polyline, unfold
 from server.geometry.fillet import arch, between, rounded
 from server.geometry.path import Path
+from server.geometry.placement import Placement
 from server.leather.drafts import parts
 from server.leather.drafts import sheath_hang as hang
 from server.leather.drafts import sheath_words as words
@@ -54,9 +55,9 @@ def draft(values: Mapping[str, Given]) -> Pattern:
     hang.check(m, h)
     edge = _edge(s)
     line = stitch_line(_stitch_path(s, edge), m["pitch"], "edge")
-    lines = {"edge": line, "edge-back": parts.facing(line.mirrored("edge-back")), **hang.rows(h, m["pitch"])}
+    lines = {**_edges(line), **hang.rows(h, m["pitch"])}
     seams = _seams(m, lines)
-    pieces = (_sheath(s, edge, lines), _welt(s, edge), hang.hanger(h, lines), hang.strap(h))
+    pieces = (_sheath(s, edge, lines), _welt(s, edge, lines["edge-welt"]), hang.hanger(h, lines), hang.strap(h))
     sentences = words.sentences(given, m, s, h, seams)
     return Pattern(NAME, TITLE, m, pieces, seams, words.steps(m, s, h, seams), sentences, _dimensions(s, edge, h))
 
@@ -165,7 +166,13 @@ def _lead(ledge: float) -> float:
 def _stitch_path(s: Sizes, edge: Path) -> Path:
     """The right stitch line, a margin inside the edge, from a margin below the mouth to the drain."""
     inner = edge.grown(-s.margin)
-    return between(inner, s.margin, inner.length - _gap(s, TOE + s.welt - s.margin) - s.margin / 2.0)
+    return between(inner, s.margin, inner.length - _gap(s, TOE + s.welt - s.margin) - s.margin)
+
+
+def _edges(line: StitchLine) -> dict[str, StitchLine]:
+    """The edge seam on all three plies: hole i of each is one hole when the sheath is closed over the welt."""
+    back = parts.facing(line.mirrored("edge-back"))
+    return {"edge": line, "edge-back": back, "edge-welt": line.carried(Placement(), "edge-welt")}
 
 
 def _gap(s: Sizes, radius: float) -> float:
@@ -219,8 +226,11 @@ def _cavity(s: Sizes) -> Path:
     return Path((*side.segments, *toe.segments))
 
 
-def _welt(s: Sizes, edge: Path) -> Piece:
-    """The welt lies between the edge and the cavity, from the mouth to the drain at the toe; its ledge stops the blade."""
+def _welt(s: Sizes, edge: Path, line: StitchLine) -> Piece:
+    """The welt lies between the edge and the cavity, from the mouth to the drain at the toe; its ledge stops the blade.
+
+    It lies as the right half does, seen from the same side, and carries the same holes.
+    """
     cavity = _cavity(s)
     outer = between(edge, 0.0, edge.length - _gap(s, TOE + s.welt))
     inner = between(cavity, 0.0, cavity.length - _gap(s, TOE)).reversed()
@@ -234,9 +244,15 @@ def _welt(s: Sizes, edge: Path) -> Piece:
     ledge = max(s.handle - s.blade, 0.0)
     run = s.stop + _lead(ledge) + _SLOPE * ledge
     middle, reach = (run + s.belly) / 2.0, 0.3 * (s.belly - run)
-    drawn = (Drawn("cut", Path(joined, closed=True), "outline"), parts.grain(x, middle - reach, middle + reach))
+    drawn = (
+        Drawn("cut", Path(joined, closed=True), "outline"),
+        Drawn("stitch", line.path, "edge-welt"),
+        parts.grain(x, middle - reach, middle + reach),
+    )
     label_y = s.stop * 0.4 if s.stop else s.belly * 0.1
-    return Piece("welt", "Welt", drawn, (), parts.labels("Welt", s.handle + s.welt / 2.0, label_y, s.welt / 5.0))
+    return Piece(
+        "welt", "Welt", drawn, line.holes, parts.labels("Welt", s.handle + s.welt / 2.0, label_y, s.welt / 5.0)
+    )
 
 
 def _dimensions(s: Sizes, edge: Path, h: Hanger) -> tuple[Dimension, ...]:

@@ -94,12 +94,14 @@ def handle_half(m: Mapping[str, float]) -> float:
 
 def piece_of(seam: str) -> str:
     """Return the piece that carries a seam."""
+    if seam == "edge-welt":
+        return "welt"
     return "hanger" if seam.endswith(("-front", "-rear")) else "sheath"
 
 
 def mate_of(name: str) -> str:
     """Return the line that this one is sewn to; "" for a first one."""
-    if name == "edge-back":
+    if name in ("edge-back", "edge-welt"):
         return "edge"
     return name.removesuffix("-front").removesuffix("-rear") if piece_of(name) == "hanger" else ""
 
@@ -107,7 +109,7 @@ def mate_of(name: str) -> str:
 def seam_title(name: str) -> str:
     """Return a seam's title."""
     if name.startswith("edge"):
-        return "Edge seam, back" if name == "edge-back" else "Edge seam"
+        return "Edge seam" + {"edge-back": ", back", "edge-welt": ", on the welt"}.get(name, "")
     row = f"Hanger row {name.split('-')[1]}"
     end = {"front": ", on its first foot", "rear": ", on its other foot"}
     return row + end.get(name.split("-")[-1], "")
@@ -195,29 +197,41 @@ def _hang(h: Hanger, seams: Sequence[Seam]) -> list[Step]:
 
 
 def _close(m: Mapping[str, float], s: Sizes, seams: Sequence[Seam]) -> list[Step]:
-    edge, back, welt = seams[0], seams[1], m["welt"]
+    edge, back, between, welt = seams[0], seams[1], seams[2], m["welt"]
     stands = "handle up to the mark" if s.stop else "guard on the mouth"
     return [
         work.scribe("sheath", f"Scribe both edges {s.margin:.4g} mm in, along the light.", ("edge", "edge-back"), 1),
         work.prick(
             "sheath",
-            f"Prick both halves, {edge.holes} holes each: the awl joins them through the welt.",
+            f"Prick both halves, {edge.holes} holes each, hole to hole with the welt's.",
             (edge, back),
             1,
             "prick-edge",
             "Prick the edges",
         ),
+        work.of_other_leather(
+            work.prick(
+                "welt",
+                f"Prick the welt's own {between.holes} holes; the awl goes through where an iron does not reach.",
+                (between,),
+                1,
+                "prick-welt",
+                "Prick the welt",
+            ),
+            welt,
+        ),
         work.step(
             "glue",
             "Glue the welt",
-            "Flesh side up: glue the welt outside the lit line, its outer edge on the sheath's, then damp the fold, close the sheath "
-            "over it and clamp until the glue holds. Nothing sticks out into the cavity.",
+            "Flesh side up: glue the welt outside the lit line, its outer edge on the sheath's and an awl through holes that meet, "
+            "then damp the fold, close the sheath over it and clamp until the glue holds. Nothing sticks out into the cavity.",
             "sheath",
             ("mark",),
             ("cavity", "glue-edge"),
             1,
             ("glue", "clamps", "bone folder"),
             work.GLUE,
+            work.GLUED,
         ),
         work.of_other_leather(
             work.sew(
@@ -262,6 +276,7 @@ def _mould(stands: str, welt: float) -> Step:
             3,
             ("film", "water", "bone folder"),
             _CUTS,
+            work.DRIED,
         ),
         welt,
     )

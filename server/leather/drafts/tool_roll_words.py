@@ -151,6 +151,7 @@ def steps(s: Sizes, seams: Sequence[Seam]) -> tuple[Step, ...]:
             1,
             ("glue", "spreader", "roller"),
             work.GLUE,
+            work.GLUED,
         ),
         work.scribe(
             "pockets", "Scribe the outer seam and every divider, along the light.", [seam.name for seam in own], 2

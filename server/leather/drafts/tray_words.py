@@ -92,6 +92,7 @@ def steps(s: Sizes, fixing: str, seams: Sequence[Seam]) -> tuple[Step, ...]:
             1,
             ("bone folder", "sponge", "rule"),
             work.EYES,
+            work.DRIED,
         ),
         *_fix(fixing, seams),
     )

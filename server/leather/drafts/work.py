@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from server.leather.pattern import Seam, Step
+from server.leather.pattern import Seam, Step, WaitKind
 from server.leather.piece import Role
 
 CARE = "usual caution; local codes and product data sheets decide"
@@ -18,6 +18,8 @@ AWL = f"The awl points away from the other hand ({CARE})."
 DUST = f"Sanding edges: wear a mask and take the dust away, leather dust harms the nose ({CARE})."
 SET = f"Wear eye protection when setting hardware ({CARE})."
 KNIFE = ("knife", "cutting mat")
+GLUED: tuple[WaitKind, ...] = ("tacky", "joint")
+DRIED: tuple[WaitKind, ...] = ("drying",)
 
 
 def step(
@@ -30,9 +32,10 @@ def step(
     plies: int = 1,
     tools: Sequence[str] = (),
     caution: str = EYES,
+    waits: tuple[WaitKind, ...] = (),
 ) -> Step:
     """Return one step of the work."""
-    return Step(name, title, words, piece, roles, tuple(lines), plies, tuple(tools), caution)
+    return Step(name, title, words, piece, roles, tuple(lines), plies, tuple(tools), caution, waits=waits)
 
 
 def of_other_leather(step_: Step, *others_mm: float) -> Step:
@@ -47,7 +50,7 @@ def cut(piece: str, title: str, words: str, lines: Sequence[str] = ("outline", "
 
 def glue(name: str, title: str, words: str, piece: str, lines: Sequence[str], plies: int = 1) -> Step:
     """Return a step that glues to a lit line."""
-    return step(name, title, words, piece, ("mark",), lines, plies, ("glue", "spreader", "roller"), GLUE)
+    return step(name, title, words, piece, ("mark",), lines, plies, ("glue", "spreader", "roller"), GLUE, GLUED)
 
 
 def trim(piece: str, words: str, plies: int = 2, line: str = "outline") -> Step:

@@ -79,8 +79,11 @@ def read_weight(text: str) -> tuple[float, Unit]:
 
     """
     unit: Unit = "px" if text.strip().lower().endswith("px") else "mm"
-    bare = text.strip()[:-2].strip() if unit == "px" else text
-    weight = units.length(bare, field="weight")
+    try:
+        weight = units.length(text.strip()[:-2].strip() if unit == "px" else text, field="weight")
+    except Refusal:
+        sentence = f"The weight of a line is {text[:40]!r}: write pixels or a length, such as 2 px, 1 mm or 1/32 in."
+        raise Refusal(sentence, field="weight") from None
     low, high = WEIGHT_PX if unit == "px" else WEIGHT_MM
     if not low <= weight <= high:
         raise Refusal(

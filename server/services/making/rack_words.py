@@ -10,7 +10,8 @@ from typing import Any
 from server import units
 from server.errors import Refusal
 from server.leather.cost import Rates
-from server.leather.rack import ChiselRow, Leather, Punch, Rack, Thread, Waiting, WaitKind
+from server.leather.pattern import WaitKind
+from server.leather.rack import ChiselRow, Leather, Punch, Rack, Thread, Waiting
 from server.services.making.rack_lines import COLUMNS, STRIP, complete, number, percent, read_line
 
 SHARES = ("waste_markup", "profit")

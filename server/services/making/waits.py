@@ -1,16 +1,14 @@
-"""What a step of the work makes the maker wait for: glue to get tacky, a joint to hold, wet leather to dry."""
+"""What a step makes the maker wait for, and how long with one rack: glue to get tacky, a joint to hold, wet leather to dry."""
 
 from __future__ import annotations
 
-import re
 from typing import Any
 
 from server.leather.norms_sewing import PRACTICE
-from server.leather.pattern import Step
-from server.leather.rack import Rack, WaitKind
+from server.leather.pattern import Step, WaitKind
+from server.leather.rack import Rack
 from server.services.making.rack_words import written_time
 
-_DRY = re.compile(r"\bdry\b")
 _WORDS: dict[WaitKind, str] = {
     "tacky": "Leave the glue {time} until it is tacky before you join the faces",
     "joint": "Leave the joint {time} before you cut, punch or sew through it",
@@ -18,16 +16,9 @@ _WORDS: dict[WaitKind, str] = {
 }
 
 
-def kinds(step: Step) -> tuple[WaitKind, ...]:
-    """Return what a step waits for: glue among its tools, or words that let it dry."""
-    if "glue" in step.tools:
-        return ("tacky", "joint")
-    return ("drying",) if _DRY.search(step.words) else ()
-
-
 def waits(step: Step, rack: Rack) -> list[dict[str, Any]]:
     """Return each wait of a step: minutes, the sentence, and whether the maker set the time; else it is common practice."""
-    return [_wait(kind, rack) for kind in kinds(step)]
+    return [_wait(kind, rack) for kind in step.waits]
 
 
 def _wait(kind: WaitKind, rack: Rack) -> dict[str, Any]:

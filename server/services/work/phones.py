@@ -19,7 +19,7 @@ from server.services.light.light import Light
 from server.services.state import State
 from server.services.streams import Streams
 from server.services.table.layouts import LayoutChange, Layouts
-from server.services.work.pairing import Pairing
+from server.services.work.pairing import CODE_SECONDS, Pairing
 from server.services.work.work import Work
 from server.store.records import Lie
 
@@ -74,6 +74,7 @@ class Phones:
         self._opener: Opener | None = None
         self._open: Listening | None = None
         self._address: str | None = None
+        self._end = threading.Timer(0.0, self._look)
 
     def attach(self, opener: Opener) -> None:
         """Say how the door is opened; without it phones cannot be let in."""
@@ -131,11 +132,13 @@ class Phones:
             Refusal: phones are not let in, or as many as may be are paired (409).
 
         """
-        base = self._base()
-        if base is None:
-            raise Refusal(OFF, status=409)
-        url = base + self.pairing.offer()
-        self._light.put_up(url if in_light else None)
+        with self._lock:
+            base = self._base()
+            if base is None:
+                raise Refusal(OFF, status=409)
+            url = base + self.pairing.offer()
+            self._light.put_up(url if in_light else None)
+            self._look_when_it_ends()
         side, path = phone_sign.svg_path(url)
         return self.read() | {"url": url, "side": side, "path": path}
 
@@ -154,10 +157,16 @@ class Phones:
     def claim(self, code: str, address: str) -> str | None:
         """Return the secret for a phone that knows the present code, else None."""
         secret = self.pairing.claim(code, address)
+        self._look()
         if secret is not None:
-            self._light.put_up(None)
             self._streams.touch("state")
         return secret
+
+    def is_good(self, code: str) -> bool:
+        """Tell whether a code is the present one; a wrong one counts against it, and may be its end."""
+        good = self.pairing.is_good(code)
+        self._look()
+        return good
 
     def card(self) -> dict[str, Any]:
         """Return what a phone shows: the present step in words, how far the work is, and whether the light is black."""
@@ -192,6 +201,17 @@ class Phones:
         """Make the light black, or let it come back."""
         self._light.black_out(on)
         return self.card()
+
+    def _look(self) -> None:
+        """Take the sign out of the light when its code is good no more: it would stand in place of the work."""
+        if self.pairing.seconds_left() <= 0:
+            self._light.put_up(None)
+
+    def _look_when_it_ends(self) -> None:
+        self._end.cancel()
+        self._end = threading.Timer(CODE_SECONDS, self._look)
+        self._end.daemon = True
+        self._end.start()
 
     def _job(self) -> int:
         job = self._state.read()["job"]

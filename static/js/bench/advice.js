@@ -1,7 +1,7 @@
 import { put } from "../api.js";
 import { el } from "../dom.js";
 import { sayRefused } from "../say.js";
-import { words } from "../words.js";
+import { words } from "../words/words.js";
 import { insightOf } from "./insight.js";
 
 const W = words.advice;

@@ -2,7 +2,7 @@ import { get, post } from "../api.js";
 import { ago } from "../dates.js";
 import { afterQuiet, el } from "../dom.js";
 import { sayRefused } from "../say.js";
-import { words } from "../words.js";
+import { words } from "../words/words.js";
 import { guardFigure } from "./guard-figures.js";
 import { warmClock } from "./warm.js";
 

@@ -1,5 +1,5 @@
 import { svg, el } from "../dom.js";
-import { words } from "../words.js";
+import { words } from "../words/words.js";
 
 /**
  * Steps of the error picture in mm, and their colours: from dark blue to light yellow, so that they stay in order for every

@@ -1,6 +1,6 @@
 import { ago } from "../dates.js";
 import { svg } from "../dom.js";
-import { words } from "../words.js";
+import { words } from "../words/words.js";
 
 const W = words.history;
 const WIDE = 640;

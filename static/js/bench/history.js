@@ -2,7 +2,7 @@ import { get } from "../api.js";
 import { ago } from "../dates.js";
 import { el } from "../dom.js";
 import { sayRefused } from "../say.js";
-import { words } from "../words.js";
+import { words } from "../words/words.js";
 import { historyPlot } from "./history-plot.js";
 
 const W = words.history;

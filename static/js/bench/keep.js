@@ -2,7 +2,7 @@ import { post, put } from "../api.js";
 import { el } from "../dom.js";
 import { showFieldErrors } from "../fields.js";
 import { say, sayRefused } from "../say.js";
-import { words } from "../words.js";
+import { words } from "../words/words.js";
 import { typed } from "./document.js";
 
 const W = words.keep;

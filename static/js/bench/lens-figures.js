@@ -1,5 +1,5 @@
 import { svg } from "../dom.js";
-import { words } from "../words.js";
+import { words } from "../words/words.js";
 
 const W = words.setups;
 

@@ -1,5 +1,5 @@
 import { el } from "../dom.js";
-import { words } from "../words.js";
+import { words } from "../words/words.js";
 import { positionOf, replaced, typed, withDistance, withPosition } from "./document.js";
 import { blockFigure, plumbFigure, slantFigure } from "./lens-figures.js";
 import { residualCell, residualsOf } from "./residual.js";

@@ -1,5 +1,5 @@
 import { el } from "../dom.js";
-import { words } from "../words.js";
+import { words } from "../words/words.js";
 import { positionOf, typed, withPosition } from "./document.js";
 import { nudgePad } from "./nudge-pad.js";
 import { residualCell, residualsOf } from "./residual.js";

@@ -1,6 +1,6 @@
 import { el } from "../dom.js";
 import { nudge } from "../gestures/nudge.js";
-import { words } from "../words.js";
+import { words } from "../words/words.js";
 
 const W = words.bench.marks;
 const WAYS = { up: [0, -1, "↑"], left: [-1, 0, "←"], right: [1, 0, "→"], down: [0, 1, "↓"] };

@@ -1,6 +1,6 @@
 import { byId } from "../dom.js";
 import { nudge } from "../gestures/nudge.js";
-import { words } from "../words.js";
+import { words } from "../words/words.js";
 import { sketch } from "./sketch.js";
 
 /**

@@ -1,5 +1,5 @@
 import { el } from "../dom.js";
-import { words } from "../words.js";
+import { words } from "../words/words.js";
 
 /** @typedef {{kind: string, names: string[], residual_mm: number, standardised: number, share: number, suspect: boolean, detectable_mm: number | null}} Residual */
 

@@ -1,5 +1,5 @@
 import { el } from "../dom.js";
-import { words } from "../words.js";
+import { words } from "../words/words.js";
 
 /**
  * The sections of a long page, of which one is seen at a time: the index above them links to each, and the address says

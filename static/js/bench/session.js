@@ -3,7 +3,7 @@ import { el } from "../dom.js";
 import { knockPanel } from "../practice/knock.js";
 import { sayRefused } from "../say.js";
 import { stateNow } from "../state.js";
-import { words } from "../words.js";
+import { words } from "../words/words.js";
 import { verdictCard } from "./session-verdict.js";
 import { checkPanel } from "./witness-check.js";
 import { makePanel } from "./witness-make.js";

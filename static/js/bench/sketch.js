@@ -1,5 +1,5 @@
 import { svg } from "../dom.js";
-import { words } from "../words.js";
+import { words } from "../words/words.js";
 
 /**
  * A sketch of the projector's picture with its crosses, drawn in the picture's own pixels. It shows which cross is

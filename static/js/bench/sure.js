@@ -1,6 +1,7 @@
 import { choices } from "../choices.js";
 import { el } from "../dom.js";
-import { words } from "../words.js";
+import { decimals, fromTyped } from "../lengths.js";
+import { words } from "../words/words.js";
 import { ellipseMarks, ellipseTable, enlarged, isGrid } from "./ellipses.js";
 import { box, heat, heatLegend } from "./heat.js";
 import { insightOf } from "./insight.js";
@@ -36,11 +37,11 @@ export function sureSection(place, room) {
   function asked() {
     if (view === "bare") return 0;
     const value = Number(height.value.trim().replace(",", "."));
-    return height.value.trim() !== "" && Number.isFinite(value) && value > 0 ? value : null;
+    return height.value.trim() !== "" && Number.isFinite(value) && value > 0 ? fromTyped(value) : null;
   }
 
   function update() {
-    if (height.value === "") height.value = String(room.leather());
+    if (height.value === "") height.value = decimals(room.leather());
     field.hidden = view === "bare";
     const high = asked();
     wrong.textContent = high === null ? W.notNumber : "";

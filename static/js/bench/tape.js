@@ -1,5 +1,5 @@
 import { el } from "../dom.js";
-import { words } from "../words.js";
+import { words } from "../words/words.js";
 import { replaced, typed, withDistance } from "./document.js";
 import { residualCell, residualsOf } from "./residual.js";
 

@@ -3,7 +3,7 @@ import { eachFrame, el } from "../dom.js";
 import { nudge } from "../gestures/nudge.js";
 import { saver } from "../saver.js";
 import { sayRefused } from "../say.js";
-import { words } from "../words.js";
+import { words } from "../words/words.js";
 import { sketch } from "./sketch.js";
 
 const W = words.session.check;

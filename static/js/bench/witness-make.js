@@ -1,7 +1,7 @@
 import { put, post } from "../api.js";
 import { el } from "../dom.js";
 import { say, sayRefused } from "../say.js";
-import { words } from "../words.js";
+import { words } from "../words/words.js";
 import { typed } from "./document.js";
 
 const W = words.session.make;

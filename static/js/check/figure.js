@@ -1,5 +1,5 @@
 import { svg } from "../dom.js";
-import { words } from "../words.js";
+import { words } from "../words/words.js";
 
 /** The six lines of the check figure in a sketch, each with its name; which one is meant lights up. */
 const LINES = {

@@ -1,5 +1,5 @@
 import { el } from "../dom.js";
-import { words } from "../words.js";
+import { words } from "../words/words.js";
 
 const W = words.check;
 
@@ -13,9 +13,9 @@ export function verdictOf(/** @type {{verdict: string, sentence: string, rows: a
       "tr",
       {},
       el("td", {}, W.lines[r.name]),
-      ...[r.nominal, r.read].map((v) => el("td.number", {}, v.toFixed(1))),
+      ...[r.nominal, r.read].map((v) => el("td.number", {}, W.figure(v))),
       el("td.number", {}, W.signed(r.difference)),
-      el("td.number", {}, r.allowed.toFixed(1)),
+      el("td.number", {}, W.figure(r.allowed)),
     );
   return el(
     "div.verdict",

@@ -1,5 +1,5 @@
 import { drawn, svg } from "../dom.js";
-import { words } from "../words.js";
+import { words } from "../words/words.js";
 import { measureLine } from "./measure-lines.js";
 
 /** @typedef {{name: string, title: string, svg: string, box: [number, number, number, number], turned?: boolean}} PieceDrawing */

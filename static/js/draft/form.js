@@ -1,8 +1,8 @@
 import { el } from "../dom.js";
 import { showFieldErrors } from "../fields.js";
-import { words } from "../words.js";
+import { figure as lengthFigure, kindly, typed, unit } from "../lengths.js";
+import { words } from "../words/words.js";
 import { figure } from "./figures.js";
-import { short } from "./measure-lines.js";
 
 /**
  * @typedef {object} Measure
@@ -38,6 +38,11 @@ function named(/** @type {string} */ names) {
 }
 
 const groupOf = (name) => Object.keys(GROUPS).find((group) => GROUPS[group].includes(name)) ?? "stitches";
+/** A number of the measure as it stands in its field. */
+const written = (/** @type {Measure} */ measure, /** @type {number} */ value) =>
+  isLength(measure) ? lengthFigure(value) : String(Math.round(value * 100) / 100);
+const limitsOf = (/** @type {Measure} */ measure) => [written(measure, measure.low), written(measure, measure.high)];
+
 const isLength = (/** @type {Measure} */ measure) => measure.unit === "length" || measure.unit === "leather";
 
 /**
@@ -65,11 +70,14 @@ export function measureForm(place, measures, tell) {
     values: () =>
       Object.fromEntries(
         inputs()
-          .map((input) => [input.name, input.value.trim()])
+          .map((input) => [input.name, lengths.has(input.name) ? typed(input.value.trim()) : input.value.trim()])
           .filter(([, value]) => value !== ""),
       ),
     fill(values) {
-      for (const input of inputs()) input.value = values[input.name] ?? "";
+      for (const input of inputs()) {
+        const text = String(values[input.name] ?? "");
+        input.value = lengths.has(input.name) ? kindly(text) : text;
+      }
     },
     focus: (name) =>
       inputs()
@@ -112,7 +120,7 @@ function measureField(/** @type {Measure} */ measure) {
       el(
         "p.range",
         { id: `${id}-range` },
-        el("span.limits", {}, limits(short(measure.low), short(measure.high))),
+        el("span.limits", {}, limits(...limitsOf(measure))),
         " ",
         el("span.understood"),
         " ",
@@ -130,7 +138,7 @@ function textInput(measure, id) {
     autocomplete: "off",
     autocapitalize: "none",
     spellcheck: "false",
-    placeholder: measure.default === null ? "" : short(measure.default),
+    placeholder: measure.default === null ? "" : written(measure, measure.default),
     "aria-describedby": `${id}-meaning ${id}-range ${id}-wrong`,
   });
 }
@@ -147,16 +155,16 @@ function sayUnderstood(input, mm) {
   const place = input.closest(".measure").querySelector(".understood");
   const text = input.value.trim();
   input.dataset.understood = text;
-  place.textContent = mm === undefined || text === "" || Number(text) === mm ? "" : W.understood(short(mm));
-  if (mm !== undefined && text === "") input.placeholder = short(mm);
+  place.textContent = mm === undefined || text === "" || Number(text) === Number(lengthFigure(mm)) ? "" : W.understood(lengthFigure(mm));
+  if (mm !== undefined && text === "") input.placeholder = lengthFigure(mm);
 }
 
 /** What the rack fills in, or would if the maker had not typed something else. */
 function sayFilled(input, fill) {
   const place = input.closest(".measure").querySelector(".from-rack");
   if (place === null) return;
-  place.textContent = fill === undefined ? "" : fill.used ? words.making.filled(fill.words) : words.making.notFilled(short(fill.value), fill.words);
-  if (fill?.used) input.placeholder = short(fill.value);
+  place.textContent = fill === undefined ? "" : fill.used ? words.making.filled(fill.words) : words.making.notFilled(lengthFigure(fill.value), fill.words);
+  if (fill?.used) input.placeholder = lengthFigure(fill.value);
 }
 
 /** What was understood of other words is not what stands in the field now. */
@@ -170,7 +178,7 @@ function hintAtUnit(/** @type {HTMLElement} */ place, /** @type {Measure[]} */ m
   const measure = measures.find((m) => m.name === name);
   const input = /** @type {HTMLInputElement | null} */ (place.querySelector(`[name="${CSS.escape(name)}"]`));
   const text = input?.value.trim().replace(",", ".") ?? "";
-  if (!measure || !isLength(measure) || !/^\d*\.?\d+$/.test(text)) return;
+  if (unit === "in" || !measure || !isLength(measure) || !/^\d*\.?\d+$/.test(text)) return;
   if (Number(text) >= measure.low && Number(text) <= measure.high) return;
   input?.closest(".measure")?.querySelector(".wrong-here")?.append(` ${W.bare(text)}`);
 }

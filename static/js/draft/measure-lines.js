@@ -1,10 +1,8 @@
 import { svg } from "../dom.js";
-import { words } from "../words.js";
+import { figure } from "../lengths.js";
+import { words } from "../words/words.js";
 
 /** @typedef {{label: string, piece: string, start: [number, number], end: [number, number], offset: number, measure_name: string | null, value_mm: number}} Dimension */
-
-/** A length as it stands on the drawing: at most two decimals, no trailing noughts. */
-export const short = (/** @type {number} */ value) => String(Math.round(value * 100) / 100);
 
 /**
  * A dimension line: two witness lines, a line with arrows that stands off by its offset (to the right-hand side as one
@@ -58,7 +56,7 @@ function number(
 ) {
   let turn = (Math.atan2(uy, ux) * 180) / Math.PI;
   if (turn > 91 || turn <= -90) turn += 180;
-  const text = short(dimension.value_mm);
+  const text = figure(dimension.value_mm);
   const wide = (text.length * 8.6 + 6) * unit;
   return svg(
     "g.number",

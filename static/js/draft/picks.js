@@ -1,6 +1,6 @@
 import { el } from "../dom.js";
 import { showFieldErrors } from "../fields.js";
-import { words } from "../words.js";
+import { words } from "../words/words.js";
 
 const W = words.making;
 const SHELVES = /** @type {const} */ ({

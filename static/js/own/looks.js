@@ -1,5 +1,5 @@
 import { el, svg } from "../dom.js";
-import { own as W } from "../words-own.js";
+import { own as W } from "../words/own.js";
 import { choose, wrongHere } from "./choose.js";
 
 /**

@@ -1,5 +1,6 @@
 import { Refused } from "../api.js";
-import { words } from "../words.js";
+import { toldIn } from "../lengths.js";
+import { words } from "../words/words.js";
 
 const token = () => document.querySelector('meta[name="token"]')?.getAttribute("content") ?? "";
 
@@ -15,7 +16,10 @@ async function ask(method, path, body, kind) {
   const answer = await fetch(path, { method, headers, body }).catch(() => {
     throw new Refused(words.connection.none, null, 0);
   });
-  const content = await answer.json().catch(() => null);
+  const content = await answer
+    .text()
+    .then((text) => JSON.parse(text, toldIn))
+    .catch(() => null);
   if (answer.ok) return content;
   const error = content?.error ?? {};
   throw new Refused(error.sentence ?? words.connection.odd(answer.status), error.field ?? null, answer.status);

@@ -1,5 +1,5 @@
 import { el } from "../dom.js";
-import { own as W } from "../words-own.js";
+import { own as W } from "../words/own.js";
 import { choose, field } from "./choose.js";
 
 /** The options of all lines; they are written once, and again only when the scale changes. */

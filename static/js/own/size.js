@@ -1,6 +1,7 @@
 import { choices as radios, mark } from "../choices.js";
 import { el } from "../dom.js";
-import { own as W } from "../words-own.js";
+import { typed as inWords } from "../lengths.js";
+import { own as W } from "../words/own.js";
 import { choose, field, wrongHere } from "./choose.js";
 import { lineOptions } from "./single.js";
 
@@ -77,7 +78,7 @@ export function sizeParts(place, drawing, tell) {
 
   function lengthField(/** @type {string} */ title) {
     const input = el("input", { id: "length", name: "length", autocomplete: "off", value: now.choices.length, placeholder: "100 mm" });
-    input.addEventListener("input", () => tell.changed({ length: input.value.trim() }));
+    input.addEventListener("input", () => tell.changed({ length: inWords(input.value.trim()) }));
     return field(title, input, el("span.range", {}, S.lengthHint), wrongHere("length"));
   }
 

@@ -1,6 +1,7 @@
 import { el } from "../dom.js";
 import { figure } from "../draft/figures.js";
-import { own as W } from "../words-own.js";
+import { typed as inWords } from "../lengths.js";
+import { own as W } from "../words/own.js";
 import { choose, wrongHere } from "./choose.js";
 
 const S = W.stitching;
@@ -25,7 +26,7 @@ const pliesInput = (entries, choices, changed) =>
 
 function typed(name, value, changed) {
   const input = el("input", { id: name, name, value, autocomplete: "off", "aria-describedby": `${name}-means` });
-  input.addEventListener("input", () => changed({ [name]: input.value.trim() }));
+  input.addEventListener("input", () => changed({ [name]: inWords(input.value.trim()) }));
   return input;
 }
 

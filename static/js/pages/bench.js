@@ -22,7 +22,7 @@ import { saver } from "../saver.js";
 import { say, sayRefused } from "../say.js";
 import { stateNow, watchState, whenFound } from "../state.js";
 import { beforeTurn, turned } from "../undo.js";
-import { words } from "../words.js";
+import { words } from "../words/words.js";
 
 const W = words.bench;
 const id = Number(byId("bench").dataset.bench);

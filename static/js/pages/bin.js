@@ -3,7 +3,7 @@ import { ago } from "../dates.js";
 import { byId, el, refill } from "../dom.js";
 import { say, sayRefused } from "../say.js";
 import { watchState } from "../state.js";
-import { undoWords } from "../words-undo.js";
+import { undoWords } from "../words/undo.js";
 
 const W = undoWords.bin;
 

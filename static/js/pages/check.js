@@ -6,7 +6,8 @@ import { byId, el, refill } from "../dom.js";
 import { openProjectorWindow } from "../projector-window.js";
 import { say, sayRefused } from "../say.js";
 import { stateNow, watchState } from "../state.js";
-import { words } from "../words.js";
+import { decimals, figure as lengthFigure, fromTyped, shortLength, typed, unit } from "../lengths.js";
+import { words } from "../words/words.js";
 
 const W = words.check;
 const SIZES = [100, 150, 200, 300, 400, 500];
@@ -15,7 +16,7 @@ const figure = checkFigure();
 byId("figure").append(figure.element);
 
 const number = (/** @type {string} */ text) => Number(text.trim().replace(",", "."));
-const height = () => number(byId("height").value);
+const height = () => fromTyped(number(byId("height").value));
 
 /** Is the height a number? If not, its field says so. */
 function heightFine() {
@@ -44,8 +45,8 @@ function readings() {
   const found = {};
   for (const input of byId("readings").querySelectorAll("input")) {
     if (input.value.trim() === "") continue;
-    const value = number(input.value);
-    if (!Number.isFinite(value)) {
+    const value = unit === "in" ? typed(input.value) : number(input.value);
+    if (typeof value === "number" && !Number.isFinite(value)) {
       input.setAttribute("aria-invalid", "true");
       input.focus();
       byId("readings-wrong").textContent = W.notANumber(W.lines[input.name]);
@@ -109,7 +110,7 @@ async function practiceRead() {
     const answer = await post("/api/practice/read", { size });
     const read = answer.readings ?? answer;
     for (const input of byId("readings").querySelectorAll("input"))
-      input.value = read[input.name] === undefined ? "" : String(read[input.name]);
+      input.value = read[input.name] === undefined ? "" : decimals(read[input.name]);
     await judge();
   } catch (error) {
     sayRefused(error);
@@ -123,7 +124,7 @@ function changeSize(/** @type {number} */ next) {
   unjudged();
   for (const input of byId("readings").querySelectorAll("input")) {
     input.value = "";
-    input.placeholder = String(Math.round((input.name.startsWith("diagonal") ? size * Math.SQRT2 : size) * 10) / 10);
+    input.placeholder = lengthFigure(input.name.startsWith("diagonal") ? size * Math.SQRT2 : size, 1);
   }
   if (isLit(stateNow())) light(true);
 }
@@ -155,7 +156,7 @@ readingFields();
 choices(
   byId("sizes"),
   "size",
-  SIZES.map((side) => [String(side), `${side} mm`]),
+  SIZES.map((side) => [String(side), shortLength(side)]),
   String(size),
   (side) => changeSize(Number(side)),
 );

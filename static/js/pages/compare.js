@@ -2,7 +2,7 @@ import { get } from "../api.js";
 import { ago } from "../dates.js";
 import { byId, el, svg } from "../dom.js";
 import { sayRefused } from "../say.js";
-import { undoWords } from "../words-undo.js";
+import { undoWords } from "../words/undo.js";
 
 const W = undoWords.compare;
 const { old, new: fresh } = byId("compare").dataset;

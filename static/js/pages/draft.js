@@ -12,8 +12,8 @@ import { say, sayRefused } from "../say.js";
 import { stateNow, whenFound } from "../state.js";
 import { beforeTurn, turned, turnsOf } from "../undo.js";
 import { showVersions } from "../undo-versions.js";
-import { undoWords } from "../words-undo.js";
-import { words } from "../words.js";
+import { undoWords } from "../words/undo.js";
+import { words } from "../words/words.js";
 
 const W = words.draft;
 let thing = byId("draft").dataset.thing;

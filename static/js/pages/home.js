@@ -10,7 +10,7 @@ import { say, sayRefused } from "../say.js";
 import { stateNow, watchState } from "../state.js";
 import { shelfRows } from "../undo-shelf.js";
 import { underWay } from "../work/under-way.js";
-import { words } from "../words.js";
+import { words } from "../words/words.js";
 
 const W = words.home;
 

@@ -4,7 +4,7 @@ import { sayRefused } from "../say.js";
 import { watchState } from "../state.js";
 import { jobRow, sorted } from "../work/jobs-list.js";
 import { startForm } from "../work/start-form.js";
-import { workWords } from "../words-work.js";
+import { workWords } from "../words/work.js";
 
 const W = workWords.list;
 

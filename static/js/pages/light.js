@@ -11,7 +11,7 @@ import { leadThrough } from "../light/lead.js";
 import { blinker, runner } from "../light/moving.js";
 import { paint } from "../light/paint.js";
 import { handInLight } from "../table/align-light.js";
-import { words } from "../words.js";
+import { words } from "../words/words.js";
 
 const AGAIN_MS = 1000;
 

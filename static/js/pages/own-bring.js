@@ -3,7 +3,7 @@ import { ago } from "../dates.js";
 import { byId, el } from "../dom.js";
 import { bring, forgetDrawing } from "../own/send.js";
 import { say, sayRefused } from "../say.js";
-import { own as W } from "../words-own.js";
+import { own as W } from "../words/own.js";
 
 const LARGEST = 8 * 1024 * 1024;
 const input = /** @type {HTMLInputElement} */ (byId("file"));

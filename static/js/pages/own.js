@@ -14,8 +14,8 @@ import { stitchingParts } from "../own/stitching.js";
 import { saver } from "../saver.js";
 import { say, sayRefused } from "../say.js";
 import { stateNow } from "../state.js";
-import { words } from "../words.js";
-import { own as W } from "../words-own.js";
+import { words } from "../words/words.js";
+import { own as W } from "../words/own.js";
 
 const path = `/api/drawings/${byId("own").dataset.drawing}`;
 /** The file and what is chosen about it, as the server last said; choices made since are in it already. */

@@ -5,7 +5,7 @@ import { chosen, drawRules, offer } from "../paper/choices.js";
 import { showPages, showRefused } from "../paper/preview.js";
 import { printerPanel, showPrinters } from "../paper/printers.js";
 import { sayRefused } from "../say.js";
-import { paperWords as W } from "../words-paper.js";
+import { paperWords as W } from "../words/paper.js";
 
 const base = `/api/patterns/${byId("on-paper").dataset.pattern}`;
 const form = byId("choices");

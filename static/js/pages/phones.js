@@ -1,7 +1,7 @@
 import { get, post, remove } from "../api.js";
 import { byId, el } from "../dom.js";
 import { say, sayRefused } from "../say.js";
-import { words as W } from "../words-phones.js";
+import { words as W } from "../words/phones.js";
 
 /** Phones are let in and dropped here. */
 

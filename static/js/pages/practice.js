@@ -8,7 +8,7 @@ import { cutPieces, leather, light, patches, pencilDots, tableTop } from "../pra
 import { walk } from "../practice/walk.js";
 import { sayRefused } from "../say.js";
 import { stateNow, watchState } from "../state.js";
-import { words } from "../words.js";
+import { words } from "../words/words.js";
 
 const W = words.practice;
 const root = /** @type {SVGSVGElement} */ (svg("svg.practice-drawing", { role: "group", "aria-label": W.drawing }));

@@ -6,8 +6,8 @@ import { shelf, typedOn } from "../rack/shelf.js";
 import { refreshStrips } from "../rack/strip.js";
 import { say, sayRefused } from "../say.js";
 import { beforeTurn, turned } from "../undo.js";
-import { undoWords } from "../words-undo.js";
-import { rackWords as W } from "../words-rack.js";
+import { undoWords } from "../words/undo.js";
+import { rackWords as W } from "../words/rack.js";
 
 const PARTS = Object.keys(W.parts);
 const form = byId("rack");

@@ -5,7 +5,7 @@ import { costLine } from "../draft/workings.js";
 import { sayRefused } from "../say.js";
 import { cutLists, madeOf } from "../sheet/lists.js";
 import { blowsPicture, litPicture, wayPicture } from "../sheet/pictures.js";
-import { sheetWords as W } from "../words-sheet.js";
+import { sheetWords as W } from "../words/sheet.js";
 
 function show(sheet) {
   byId("sheet-title").textContent = W.title(sheet);

@@ -20,8 +20,9 @@ import { strikesPanel } from "../table/strikes.js";
 import { toleranceRows } from "../table/tolerance.js";
 import { turnPiece } from "../table/turn-piece.js";
 import { beforeTurn, turned } from "../undo.js";
-import { words } from "../words.js";
-import { workWords } from "../words-work.js";
+import { typed } from "../lengths.js";
+import { words } from "../words/words.js";
+import { workWords } from "../words/work.js";
 
 const W = words.table;
 const id = Number(byId("table").dataset.layout);
@@ -95,7 +96,7 @@ function panels() {
     draw();
   });
   byId("leather").addEventListener("change", (event) => {
-    layout.leather = event.target.value.trim();
+    layout.leather = typed(event.target.value.trim());
     save();
   });
   byId("leather").disabled = false;

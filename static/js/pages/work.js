@@ -7,7 +7,7 @@ import { drawingOn } from "../work/drawing.js";
 import { morePanel } from "../work/more.js";
 import { pacePanel } from "../work/pace.js";
 import { onePress, pressKeys } from "../work/press.js";
-import { workWords } from "../words-work.js";
+import { workWords } from "../words/work.js";
 
 const W = workWords;
 const id = Number(byId("work").dataset.job);

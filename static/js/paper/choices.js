@@ -1,6 +1,9 @@
 import { choices } from "../choices.js";
 import { byId, el, svg } from "../dom.js";
-import { paperWords as W } from "../words-paper.js";
+import { shortLength, typed } from "../lengths.js";
+import { paperWords as W } from "../words/paper.js";
+
+const LENGTHS = new Set(["margin", "overlap"]);
 
 const ROLL = "roll";
 let turn = "auto";
@@ -10,8 +13,8 @@ export function offer(/** @type {any} */ offered, /** @type {() => void} */ chan
   const sizes = [...offered.sizes, { name: ROLL, title: W.roll }];
   byId("size").replaceChildren(...sizes.map((s) => el("option", { value: s.name, selected: s.name === "A4" }, s.title)));
   byId("roll").value = W.rollUsual;
-  byId("margin").value = `${offered.margin_mm} mm`;
-  byId("overlap").value = `${offered.overlap_mm} mm`;
+  byId("margin").value = shortLength(offered.margin_mm);
+  byId("overlap").value = shortLength(offered.overlap_mm);
   byId("margin-words").textContent = W.margin;
   byId("overlap-words").textContent = W.overlap;
   choices(byId("sheet-lies"), "turn", offered.turns.map((name) => [name, W.turns[name]]), turn, (value) => {
@@ -43,8 +46,8 @@ function pieceRow(piece) {
 /** What is chosen, as the words of an address. @returns {URLSearchParams} */
 export function chosen() {
   const asked = new URLSearchParams();
-  for (const name of ["size", "margin", "overlap", "printer"]) asked.set(name, byId(name).value.trim());
-  if (byId("size").value === ROLL) asked.set("roll", byId("roll").value.trim());
+  for (const name of ["size", "margin", "overlap", "printer"]) asked.set(name, LENGTHS.has(name) ? typed(byId(name).value.trim()) : byId(name).value.trim());
+  if (byId("size").value === ROLL) asked.set("roll", typed(byId("roll").value.trim()));
   else asked.set("turn", turn);
   const copies = Array.from(byId("pieces").querySelectorAll("input"), (input) => [input.dataset.piece, input.value.trim() || "0"]);
   if (copies.some(([, many]) => many !== "1")) asked.set("pieces", copies.map((pair) => pair.join(":")).join(","));

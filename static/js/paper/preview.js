@@ -1,5 +1,5 @@
 import { byId, el } from "../dom.js";
-import { paperWords as W } from "../words-paper.js";
+import { paperWords as W } from "../words/paper.js";
 
 /** Show the pages of a print; each picture is fetched when it comes into sight. */
 export function showPages(/** @type {string} */ base, /** @type {URLSearchParams} */ asked, /** @type {any} */ answer) {

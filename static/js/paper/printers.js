@@ -2,7 +2,8 @@ import { post, Refused } from "../api.js";
 import { byId, el } from "../dom.js";
 import { showFieldErrors } from "../fields.js";
 import { say, sayRefused } from "../say.js";
-import { paperWords as W } from "../words-paper.js";
+import { typed } from "../lengths.js";
+import { paperWords as W } from "../words/paper.js";
 
 /** @type {any[]} */
 let known = [];
@@ -40,7 +41,7 @@ async function keep(changed) {
   const corrected = byId("corrected").checked && name === byId("printer").value;
   try {
     if (name === "") throw new Refused(W.nameWanted, "name", 422);
-    const readings = { name, across: byId("across").value, down: byId("down").value, corrected };
+    const readings = { name, across: typed(byId("across").value), down: typed(byId("down").value), corrected };
     showPrinters(await post("/api/printers", readings), name);
     showFieldErrors(byId("measure"), null);
     byId("across").value = byId("down").value = "";

@@ -1,7 +1,7 @@
 import { post } from "../api.js";
 import { el } from "../dom.js";
 import { say, sayRefused } from "../say.js";
-import { words } from "../words.js";
+import { words } from "../words/words.js";
 
 const W = words.knock;
 const HOWS = { little: "a little", lot: "a lot", back: "back" };

@@ -1,7 +1,7 @@
 import { svg } from "../dom.js";
 import { dragging, inSvg } from "../gestures/drag.js";
 import { nudge } from "../gestures/nudge.js";
-import { words } from "../words.js";
+import { words } from "../words/words.js";
 
 /** @typedef {{x: number, y: number, turn: number, length: number, width: number}} Rule its zero at (x, y), its edge along x before it is turned */
 

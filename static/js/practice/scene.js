@@ -1,5 +1,5 @@
 import { svg } from "../dom.js";
-import { words } from "../words.js";
+import { words } from "../words/words.js";
 
 /**
  * @typedef {object} Landing where the light of the frame really lands; everything in mm on the table

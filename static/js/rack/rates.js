@@ -1,5 +1,5 @@
 import { el } from "../dom.js";
-import { rackWords as W } from "../words-rack.js";
+import { rackWords as W } from "../words/rack.js";
 
 const CARDS = /** @type {const} */ (["money", "minutes", "waiting"]);
 

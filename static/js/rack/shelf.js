@@ -1,7 +1,11 @@
 import { el } from "../dom.js";
-import { rackWords as W } from "../words-rack.js";
+import { typed } from "../lengths.js";
+import { rackWords as W } from "../words/rack.js";
 import { picture } from "./pictures.js";
 import { strip } from "./strip.js";
+
+const LENGTHS = new Set(["low", "high", "size", "pitch", "hole", "width", "length"]);
+const inWords = (column, text) => (LENGTHS.has(column) ? typed(text) : text);
 
 /**
  * One shelf of the rack: what hangs there, line by line, and a way to hang up more.
@@ -22,7 +26,7 @@ export const typedOn = (/** @type {HTMLElement} */ form, /** @type {string} */ p
   Array.from(form.querySelectorAll(`[data-part="${part}"] > li`), valuesOf);
 
 const valuesOf = (item) =>
-  Object.fromEntries(Array.from(item.querySelectorAll("[data-column]"), (input) => [input.dataset.column, input.value.trim()]));
+  Object.fromEntries(Array.from(item.querySelectorAll("[data-column]"), (input) => [input.dataset.column, inWords(input.dataset.column, input.value.trim())]));
 
 function addLine(part, list, changed) {
   const line = row(part, {}, list.childElementCount, {}, changed);

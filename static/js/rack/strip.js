@@ -1,5 +1,5 @@
 import { el } from "../dom.js";
-import { rackWords } from "../words-rack.js";
+import { rackWords } from "../words/rack.js";
 
 const W = rackWords.measured;
 

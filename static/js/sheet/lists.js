@@ -1,5 +1,5 @@
 import { el } from "../dom.js";
-import { sheetWords as W } from "../words-sheet.js";
+import { sheetWords as W } from "../words/sheet.js";
 
 /** What it is made of: leather, thread, needles, irons, how many. */
 export function madeOf(/** @type {any} */ sheet) {

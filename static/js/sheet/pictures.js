@@ -1,5 +1,5 @@
 import { drawn, svg } from "../dom.js";
-import { sheetWords as W } from "../words-sheet.js";
+import { sheetWords as W } from "../words/sheet.js";
 
 const AROUND = 4;
 /** Labels nearer to each other than this share of the picture's side would lie on each other. */

@@ -1,5 +1,5 @@
 import { el } from "../dom.js";
-import { alignWords } from "../words-align.js";
+import { alignWords } from "../words/align.js";
 
 const W = alignWords.aim;
 const WAYS = { up: [0, -1, "↑"], left: [-1, 0, "←"], right: [1, 0, "→"], down: [0, 1, "↓"] };

@@ -1,6 +1,6 @@
 import { el } from "../dom.js";
-import { words } from "../words.js";
-import { alignWords } from "../words-align.js";
+import { words } from "../words/words.js";
+import { alignWords } from "../words/align.js";
 
 const W = alignWords.result;
 

@@ -4,7 +4,7 @@ import { nudge } from "../gestures/nudge.js";
 import { saver } from "../saver.js";
 import { say, sayRefused } from "../say.js";
 import { stateNow, watchState } from "../state.js";
-import { alignWords } from "../words-align.js";
+import { alignWords } from "../words/align.js";
 import { aimOn } from "./align-aim.js";
 import { aimPad } from "./align-pad.js";
 import { resultRows } from "./align-result.js";

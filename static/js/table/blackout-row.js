@@ -3,7 +3,7 @@ import { el, refill } from "../dom.js";
 import { isBlackoutKey } from "../light/blackout.js";
 import { sayRefused } from "../say.js";
 import { stateNow, watchState } from "../state.js";
-import { seeingWords as W } from "../words-seeing.js";
+import { seeingWords as W } from "../words/seeing.js";
 
 /** The button that blacks out the light, and its key. @param {HTMLElement} place */
 export function blackoutRow(place) {

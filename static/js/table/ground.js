@@ -1,5 +1,9 @@
 import { svg } from "../dom.js";
-import { words } from "../words.js";
+import { figure, unit as makersUnit } from "../lengths.js";
+import { words } from "../words/words.js";
+
+/** Between numbered lines: 100 mm, or 4 in. */
+const RULED = makersUnit === "in" ? 101.6 : 100;
 
 /** @typedef {{left: number, top: number, right: number, bottom: number}} Room mm */
 
@@ -21,8 +25,8 @@ export function ground(
   /** @type {number} */ unit,
 ) {
   const parts = [
-    svg("path.grid-fine", { d: lines(room, 50) }),
-    svg("path.grid", { d: lines(room, 100) }),
+    svg("path.grid-fine", { d: lines(room, RULED / 2) }),
+    svg("path.grid", { d: lines(room, RULED) }),
     ...numbers(room, unit),
   ];
   if (footprint !== null) {
@@ -49,11 +53,11 @@ function lines(room, step) {
   return [...down, ...across].join("");
 }
 
-function numbers(room, unit) {
-  const every = unit > 1.4 ? 200 : 100;
-  const text = (x, y, value, anchor) => svg("text", { x, y, "font-size": 11 * unit, "text-anchor": anchor }, value);
+function numbers(room, pixel) {
+  const every = pixel > 1.4 ? 2 * RULED : RULED;
+  const text = (x, y, value, anchor) => svg("text", { x, y, "font-size": 11 * pixel, "text-anchor": anchor }, value);
   return [
-    ...steps(room.left, room.right, every).map((x) => text(x + 3 * unit, room.top + 13 * unit, x, "start")),
-    ...steps(room.top + 24 * unit, room.bottom, every).map((y) => text(room.left + 3 * unit, y - 3 * unit, y, "start")),
+    ...steps(room.left, room.right, every).map((x) => text(x + 3 * pixel, room.top + 13 * pixel, figure(x), "start")),
+    ...steps(room.top + 24 * pixel, room.bottom, every).map((y) => text(room.left + 3 * pixel, y - 3 * pixel, figure(y), "start")),
   ];
 }

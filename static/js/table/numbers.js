@@ -1,5 +1,6 @@
 import { el } from "../dom.js";
-import { words } from "../words.js";
+import { decimals, fromTyped } from "../lengths.js";
+import { words } from "../words/words.js";
 import { about, middleOf, tidyTurn } from "./lie.js";
 
 const W = words.table;
@@ -33,18 +34,20 @@ export function numbersPanel(form, hands) {
     const fine = inputs[name].value.trim() !== "" && Number.isFinite(value) && Math.abs(value) < 1e5;
     inputs[name].parentElement.querySelector(".wrong-here").textContent = fine ? "" : W.notANumber;
     inputs[name].toggleAttribute("aria-invalid", !fine);
-    if (fine) change({ [name]: name === "turn" ? tidyTurn(value) : value });
+    if (fine) change({ [name]: name === "turn" ? tidyTurn(value) : fromTyped(value) });
   }
 
   return function update() {
     const lie = hands.lie(hands.chosen());
     for (const [name, input] of Object.entries(inputs)) {
       if (document.activeElement !== input)
-        input.value = lie[name].toFixed(name === "turn" ? 1 : 2).replace(/\.?0+$/, "");
+        input.value = shown(name, lie[name]);
     }
     mirror.checked = lie.mirror;
   };
 }
+
+const shown = (name, value) => (name === "turn" ? String(Number(value.toFixed(1))) : decimals(value));
 
 function field(name, label, take) {
   const input = el("input", {

@@ -1,5 +1,5 @@
 import { el, svg } from "../dom.js";
-import { seeingWords as W } from "../words-seeing.js";
+import { seeingWords as W } from "../words/seeing.js";
 
 /**
  * @typedef {{kind: string, name: string, width: number, dash: number[], ratio: number, weber: number, verdict: string, seen: string}} KindSeen

@@ -2,7 +2,7 @@ import { get, post, put, Refused } from "../api.js";
 import { el, refill } from "../dom.js";
 import { showFieldErrors } from "../fields.js";
 import { say, sayRefused } from "../say.js";
-import { seeingWords as W } from "../words-seeing.js";
+import { seeingWords as W } from "../words/seeing.js";
 import { kindRow, picker, swatches, toggle } from "./seeing-rows.js";
 
 /**

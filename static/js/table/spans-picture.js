@@ -1,5 +1,5 @@
 import { svg } from "../dom.js";
-import { alignWords } from "../words-align.js";
+import { alignWords } from "../words/align.js";
 import { onTable } from "./lie.js";
 
 const W = alignWords.spans;

@@ -2,7 +2,7 @@ import { get, post } from "../api.js";
 import { el, refill } from "../dom.js";
 import { sayRefused } from "../say.js";
 import { stateNow, watchState } from "../state.js";
-import { alignWords } from "../words-align.js";
+import { alignWords } from "../words/align.js";
 import { crossesOn, spansPicture } from "./spans-picture.js";
 
 const W = alignWords.spans;

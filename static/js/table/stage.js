@@ -1,5 +1,5 @@
 import { drawn, svg } from "../dom.js";
-import { words } from "../words.js";
+import { words } from "../words/words.js";
 import { ground, roomOf } from "./ground.js";
 import { middleOf, onTable, transformOf } from "./lie.js";
 

@@ -2,7 +2,7 @@ import { get, post } from "../api.js";
 import { byId } from "../dom.js";
 import { sayRefused } from "../say.js";
 import { stateNow } from "../state.js";
-import { workWords } from "../words-work.js";
+import { workWords } from "../words/work.js";
 
 const W = workWords.table;
 

@@ -1,7 +1,7 @@
 import { choices, mark } from "../choices.js";
 import { svg } from "../dom.js";
 import { ground, roomOf } from "../table/ground.js";
-import { workWords } from "../words-work.js";
+import { workWords } from "../words/work.js";
 
 /**
  * The table from above, in millimetres, as the light draws it: pieces as leather, lit lines, and the step card. Blows are

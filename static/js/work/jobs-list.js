@@ -1,6 +1,6 @@
 import { ago } from "../dates.js";
 import { el } from "../dom.js";
-import { workWords } from "../words-work.js";
+import { workWords } from "../words/work.js";
 
 const W = workWords.list;
 

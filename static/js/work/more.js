@@ -3,7 +3,7 @@ import { choices, mark } from "../choices.js";
 import { byId, el, refill } from "../dom.js";
 import { showFieldErrors } from "../fields.js";
 import { sayRefused } from "../say.js";
-import { workWords } from "../words-work.js";
+import { workWords } from "../words/work.js";
 
 const W = workWords;
 

@@ -1,7 +1,7 @@
 import { post } from "../api.js";
 import { byId, el } from "../dom.js";
 import { sayRefused } from "../say.js";
-import { workWords } from "../words-work.js";
+import { workWords } from "../words/work.js";
 
 const W = workWords.pace;
 

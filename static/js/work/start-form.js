@@ -4,7 +4,8 @@ import { ago } from "../dates.js";
 import { byId, el } from "../dom.js";
 import { showFieldErrors } from "../fields.js";
 import { sayRefused } from "../say.js";
-import { workWords } from "../words-work.js";
+import { typed } from "../lengths.js";
+import { workWords } from "../words/work.js";
 
 const W = workWords.start;
 
@@ -76,7 +77,7 @@ async function begin(order) {
   const fine = Number.isInteger(copies()) && copies() >= 1 && copies() <= 200;
   form.querySelector('[data-for="copies"]').textContent = fine ? "" : W.notANumber;
   if (!fine) return byId("start-copies").focus();
-  const leather = byId("start-leather").value.trim();
+  const leather = typed(byId("start-leather").value.trim());
   const bench = Number(byId("start-bench").value);
   const asked = { [kind]: Number(id), copies: copies(), order, by_strike: byId("start-strikes").checked };
   if (bench) Object.assign(asked, { bench });

@@ -2,7 +2,7 @@ import { get } from "../api.js";
 import { byId, el } from "../dom.js";
 import { sayRefused } from "../say.js";
 import { watchState } from "../state.js";
-import { workWords } from "../words-work.js";
+import { workWords } from "../words/work.js";
 import { jobRow, sorted } from "./jobs-list.js";
 
 const MOST = 4;

@@ -107,6 +107,7 @@ export const figures = {
   "card-holder/stands-out": ["stack", [[77, 7, 77, 24]]],
 
   "flap-pouch/stands-out": ["flap-out", [[84, 12, 84, 26]]],
+  "belt-pouch/front": ["fronts", [], "M52 46h8V32q0-6 6-6h12q6 0 6 6v14h8"],
   "flap-pouch/front": ["fronts", [], "M52 46h8V32q0-6 6-6h12q6 0 6 6v14h8"],
   "flap-pouch/closure": ["closures", [], "M6 36a9 9 0 1 0 18 0a9 9 0 1 0-18 0"],
   "flap-pouch/flap": ["flap-front", [[86, 15, 86, 46]]],

@@ -1,6 +1,8 @@
 /** What the pages of guided work say. */
 
-const mm = (value) => `${Number(value).toFixed(1)} mm`;
+import { length } from "../lengths.js";
+
+const mm = (/** @type {number} */ value) => length(value, 1);
 const plies = (n) => (n === 0 ? "The bare table" : n === 1 ? "One ply" : `${n} plies`);
 
 export const workWords = {

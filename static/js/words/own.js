@@ -1,7 +1,8 @@
 /** What the pages of a maker's own pattern say. Lengths come in millimetres, as they stand in the drawing. */
+import { shortLength } from "../lengths.js";
 
 const number = (/** @type {number} */ value, digits = 1) => value.toFixed(digits).replace(/\.0+$/, "");
-const mm = (/** @type {number} */ value) => `${number(value)} mm`;
+const mm = (/** @type {number} */ value) => shortLength(value, 1);
 const lines = (/** @type {number} */ n) => (n === 1 ? "1 line" : `${n} lines`);
 
 export const own = {
@@ -71,7 +72,7 @@ export const own = {
     saysNot: "The file does not say its unit: say it, or give one length that you know.",
     now: (width, height) =>
       `The drawing is ${number(width)} x ${number(height)} mm (${number(width / 25.4, 2)} x ${number(height / 25.4, 2)} in).`,
-    unknown: (width, height, unit) => `Taken for ${unit} it would be ${number(width)} x ${number(height)} mm.`,
+    unknown: (width, height, unit) => `Taken for ${unit} it would be ${mm(width)} x ${mm(height)}.`,
     way: "Its size is known by",
     ways: {
       file: "the file",

@@ -1,8 +1,9 @@
 /** The words of the work sheet. */
 
-import { makingWords } from "./words-making.js";
+import { shortLength } from "../lengths.js";
+import { makingWords } from "./making.js";
 
-const mm = (value, places = 0) => `${Number(value.toFixed(places))} mm`;
+const mm = (/** @type {number} */ value, places = 0) => shortLength(value, places);
 const metres = (value) => `${(value / 1000).toFixed(2)} m`;
 
 export const sheetWords = {

@@ -1,6 +1,6 @@
 /** Sentences of the bench page beyond the sightings themselves; words.js takes them over. */
 
-const mm = (value, places = 2) => `${Number(value).toFixed(places)} mm`;
+import { length as mm, shortLength } from "../lengths.js";
 const per = (chance) => (chance < 0.001 ? "under 0.1 %" : `${(chance * 100).toFixed(chance < 0.1 ? 1 : 0)} %`);
 const list = (names) => (names.length < 2 ? names.join("") : `${names.slice(0, -1).join(", ")} and ${names.at(-1)}`);
 
@@ -147,7 +147,7 @@ export const benchWords = {
     isEnough: (t) => `Enough: that is less than half of the tolerance of ${mm(t)}.`,
     notEnough: (t) =>
       `Not enough yet: that is more than half of the tolerance of ${mm(t)}. Read crosses on a block near the corners, or measure once more to the lens.`,
-    atHeight: (h) => `On ${h} mm`,
+    atHeight: (h) => `On ${shortLength(h)}`,
     none: "When the fit holds, this says what the doubt about the lens costs on leather.",
     block: {
       title: "A block under a cross",

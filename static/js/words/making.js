@@ -1,6 +1,8 @@
 /** What the draft says of rack, sewing and cost. */
 
-const mm = (value, places = 1) => `${Number(value).toFixed(places)} mm`;
+import { length, unit } from "../lengths.js";
+
+const mm = (value, places = 1) => length(value, places);
 const minutes = (value) => {
   const whole = Math.round(value);
   return whole < 60 ? `${whole} min` : `${Math.floor(whole / 60)} h ${whole % 60} min`;
@@ -21,7 +23,7 @@ export const makingWords = {
     irons: (row) => `${row.pitch_mm} mm, ${row.tines.join(", ")} tines`,
     thread: (t) => `${t.name}, ${mm(t.diameter_mm, 2)}`,
     filled: (source) => `Filled in ${source}.`,
-    notFilled: (value, source) => `As you typed it; ${value} would come ${source}.`,
+    notFilled: (value, source) => `As you typed it; ${value} ${unit} would come ${source}.`,
     findings: (n) => (n === 1 ? "One thing to put right before cutting" : `${n} things to put right before cutting`),
     seam: ["Seam", "Holes", "Stitches", "Pitch", "Length"],
     seamNote: (s) => `${s.title}: ${s.words}`,

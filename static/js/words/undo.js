@@ -1,4 +1,5 @@
 /** What undo, the bin and the comparison of versions say. */
+import { shortLength } from "../lengths.js";
 
 const KINDS = { thing: "Draft", pattern: "Pattern", layout: "On the table", bench: "Bench", drawing: "File" };
 
@@ -21,7 +22,7 @@ const counted = ([table, n]) => {
   return `${n} ${n === 1 ? one : many}`;
 };
 
-const mm = (value) => `${Number(value.toFixed(2))} mm`;
+const mm = (/** @type {number} */ value) => shortLength(value);
 const UNITS = { length: mm, leather: mm, percent: (value) => `${Number(value.toFixed(2))} %` };
 
 export const undoWords = {

@@ -1,6 +1,8 @@
 /** What the page about paper says. */
 
-const mm = (value) => `${Number(value.toFixed(1))} mm`;
+import { shortLength } from "../lengths.js";
+
+const mm = (/** @type {number} */ value) => shortLength(value, 1);
 const pages = (n) => (n === 1 ? "1 page" : `${n} pages`);
 
 export const paperWords = {
@@ -11,7 +13,7 @@ export const paperWords = {
   margin: "What your printer cannot print along each edge. Lengths in mm, cm or in.",
   overlap: "What neighbouring pages share, to lay one on the other.",
   copies: (piece) => `Copies of ${piece.title.toLowerCase()}`,
-  size: (piece) => piece.size_mm.map((side) => Number(side.toFixed(1))).join(" × ") + " mm",
+  size: (piece) => piece.size_mm.map(mm).join(" × "),
   uncorrected: "No correction",
   printer: (p) => `Its rules measured ${mm(p.across_mm)} across and ${mm(p.down_mm)} down; the print is made ${p.words}.`,
   noPrinter: "The print is made as it is. Measure its rules before you cut.",

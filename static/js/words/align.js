@@ -1,8 +1,7 @@
 /** What is said of bringing light and leather together, and of pieces longer than the light. */
 
-import { words } from "./words.js";
+import { length as mm } from "../lengths.js";
 
-const { mm } = words;
 const per = (share) => `${(share * 100).toFixed(1)} %`;
 
 export const alignWords = {

@@ -56,5 +56,16 @@ def merged(rings: Sequence[ArrayLike]) -> tuple[NDArray[np.float64], ...]:
     return tuple(np.asarray(line.coords, dtype=np.float64)[:-1] for line in lines)
 
 
+def thinned(points: ArrayLike, closed: bool, tolerance: float) -> NDArray[np.float64]:
+    """Return a polyline (n, 2) with fewer points, nowhere farther than ``tolerance`` mm from the one given.
+
+    Douglas and Peucker, 1973, as GEOS has it; a closed line keeps its ends, and never loses so much that it would cross itself.
+    """
+    given = _ring(points)
+    line = shapely.LinearRing(given) if closed else shapely.LineString(given)
+    found = np.asarray(line.simplify(tolerance, preserve_topology=True).coords, dtype=np.float64)
+    return found[:-1] if closed else found
+
+
 def _ring(points: ArrayLike) -> NDArray[np.float64]:
     return np.asarray(points, dtype=np.float64).reshape(-1, 2)

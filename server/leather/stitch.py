@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.optimize import brentq
 from scipy.spatial import cKDTree
 
 from calibration.refusal import Refusal
@@ -16,12 +18,14 @@ from server.geometry.cut import started_at
 from server.geometry.path import Path
 from server.geometry.placement import Placement, wrap_degrees
 from server.geometry.spacing import (
+    EASED_SHARE,
     LEAST_SHARE,
     SHARP_DEGREES,
     Ease,
     Spacing,
     bounds_of,
     equal_chords,
+    last_eased,
     spacing_at,
     step_between,
     step_off,
@@ -143,7 +147,7 @@ def symmetric_line(half: Path, pitch: float, name: str, *, centre: Centre = "hol
     """
     if centre == "hole":
         return _unfolded(half, stitch_line(half, pitch, name, ease=ease))
-    astride = _astride(half, pitch, name)
+    astride = _astride(half, pitch, name, ease)
     if centre == "stitch":
         return astride
     on = _unfolded(half, stitch_line(half, pitch, name, ease=ease))
@@ -198,25 +202,43 @@ def _unfolded(half: Path, right: StitchLine) -> StitchLine:
     return StitchLine(unfold(half), (*left, centre, *right.holes[1:]), tuple(positions), chords)
 
 
-def _astride(half: Path, pitch: float, name: str) -> StitchLine:
+def _astride(half: Path, pitch: float, name: str, ease: Ease) -> StitchLine:
     """The whole of a half line whose middle stitch lies astride the centre line."""
-    whole, length = unfold(half), half.length
     first, *others = bounds_of(half, pitch)[1:]
-    stitches = 2 * max(0, round((2.0 * first / pitch - 1.0) / 2.0)) + 1
-    if stitches == 1 and not others and 2.0 * first < LEAST_SHARE * pitch:
-        raise Refusal(f"A line of {2 * first:.4g} mm is too short for a pitch of {pitch:.4g} mm.", field="pitch")
-    chord, middle = equal_chords(whole, length - first, length + first, stitches)
-    right = [s - length for s in middle[stitches // 2 + 1 :]]
-    counts = [max(1, round((b - a) / pitch)) for a, b in zip((first, *others), others, strict=False)]
+    chord, right = _middle_span(half, first, pitch, ease, alone=not others)
     chords = [chord]
-    for begin, end, count in zip((first, *others), others, counts, strict=False):
-        eased, stepped = equal_chords(half, begin, end, count)
+    for begin, end in itertools.pairwise((first, *others)):
+        count = max(1, round((end - begin) / pitch))
+        last = ease == "last"
+        eased, stepped = last_eased(half, begin, end, count, pitch) if last else equal_chords(half, begin, end, count)
         right += stepped[1:]
         chords.append(eased)
-    line = of_spacing(half, spacing_at(half, right), name)
+    line, length = of_spacing(half, spacing_at(half, right), name), half.length
     positions = (*(length - s for s in reversed(right)), *(length + s for s in right))
     left = tuple(_opposite(hole) for hole in reversed(line.holes))
-    return StitchLine(whole, (*left, *line.holes), positions, (*reversed(chords[1:]), *chords))
+    return StitchLine(unfold(half), (*left, *line.holes), positions, (*reversed(chords[1:]), *chords))
+
+
+def _middle_span(half: Path, first: float, pitch: float, ease: Ease, *, alone: bool) -> tuple[float, list[float]]:
+    """The eased chord of the span astride the centre line, and its holes, mm along the half, the last at its fixed point."""
+    begin = _half_chord(half, first, pitch) if ease == "last" else None
+    if begin is not None:
+        chord, right = last_eased(half, begin, first, max(1, round((first - begin) / pitch)), pitch)
+        return chord, list(right)
+    whole, length = unfold(half), half.length
+    stitches = 2 * max(0, round((2.0 * first / pitch - 1.0) / 2.0)) + 1
+    if stitches == 1 and alone and 2.0 * first < LEAST_SHARE * pitch:
+        raise Refusal(f"A line of {2 * first:.4g} mm is too short for a pitch of {pitch:.4g} mm.", field="pitch")
+    chord, middle = equal_chords(whole, length - first, length + first, stitches)
+    return chord, [s - length for s in middle[stitches // 2 + 1 :]]
+
+
+def _half_chord(half: Path, first: float, pitch: float) -> float | None:
+    """Where a stitch of `pitch` mm astride the centre line ends, or None when a fixed point leaves no room for one beside it."""
+    if 2.0 * half.point_at(first)[0] <= pitch:
+        return None
+    begin = float(brentq(lambda s: 2.0 * half.point_at(s)[0] - pitch, 0.0, first, xtol=1e-12))
+    return begin if first - begin >= (1.0 - EASED_SHARE) * pitch else None
 
 
 def _opposite(hole: Hole) -> Hole:

@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from xml.sax.saxutils import escape, quoteattr
 
 from server.geometry.path import number, path_data
+from server.leather.drafts.stepping import NAMES
 from server.leather.pattern import Pattern
 from server.leather.piece import Drawn, Hole, Label, Piece, Role
 
@@ -60,7 +61,8 @@ def origins(pieces: Sequence[Piece]) -> list[tuple[float, float]]:
 
 
 def _document(pattern: Pattern, width: int, height: int, groups: list[str]) -> str:
-    measures = ", ".join(f"{name} {number(value, 3)}" for name, value in pattern.measures.items())
+    sizes = {name: value for name, value in pattern.measures.items() if name not in NAMES}
+    measures = ", ".join(f"{name} {number(value, 3)}" for name, value in sizes.items())
     return "\n".join(
         (
             '<?xml version="1.0" encoding="UTF-8"?>',

@@ -40,7 +40,7 @@ class Visit(HTTPChannel):  # type: ignore[misc]
 
     def handle_read(self) -> None:
         """Read; the clock of an idle connection goes on until a request is whole."""
-        before = self.last_activity
+        before: float = self.last_activity  # type: ignore[has-type]
         super().handle_read()
         if self.request is not None and not self.requests:
             self.last_activity = before

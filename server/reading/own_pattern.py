@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from calibration.refusal import Refusal
 from server.geometry.build import polyline
 from server.geometry.path import Path
+from server.geometry.region import thinned
 from server.leather.drafts import parts, said, work
 from server.leather.pattern import Dimension, Pattern, Seam, Sentence, Step
 from server.leather.piece import Drawn, Label, Piece, Role
@@ -23,6 +24,11 @@ from server.reading.sheet import Array, Sheet, SheetLine
 FAMILY = "own"
 MOST_SEAMS = 300
 MOST_HOLES = 6_000
+MOST_POINTS = 20_000
+"""Points of all that is cut, punched, folded and marked: more would keep the maker waiting at every step."""
+THINNED_MM = 0.01
+_FINE = 500
+"""Points from which a line is thinned: such a line was traced or flattened, not drawn."""
 _PLAIN: tuple[Role, ...] = ("slot", "fold", "mark")
 
 
@@ -76,6 +82,7 @@ def to_pattern(
     _check_holes(found, pitch)
     several = len({part.outline.page for part in found}) > 1
     made = [_made(part, number, several, wishes) for number, part in enumerate(found, start=1)]
+    _check_points([one.piece for one in made])
     warnings = [*remarks, *(drop.words for drop in sheet.dropped), *sheet.notes]
     sentences = [sentence for one in made for sentence in one.sentences]
     return Pattern(
@@ -116,9 +123,9 @@ def _made(part: Part, number: int, several: bool, wishes: _Wishes) -> _Made:
     origin = np.array([(left + right) / 2.0, top])
     name = f"piece-{number}"
     title = f"Piece {number}" + (f" (page {part.outline.page})" if several else "")
-    drawn = [Drawn("cut", _path(part.outline, origin), "outline")]
+    drawn = [_drawn("cut", part.outline, origin, "outline")]
     for role in _PLAIN:
-        drawn += [Drawn(role, _path(line, origin), f"{role}-{i}") for i, line in enumerate(part.of(role), start=1)]
+        drawn += [_drawn(role, line, origin, f"{role}-{i}") for i, line in enumerate(part.of(role), start=1)]
     lines, sentences = _stitching(part, origin, name, title, wishes, drawn)
     seams = []
     for line, given in lines:
@@ -138,6 +145,22 @@ def _title(seam: str) -> str:
 
 def _path(line: SheetLine, origin: Array) -> Path:
     return polyline([(x, y) for x, y in (line.points - origin).tolist()], closed=line.closed)
+
+
+def _drawn(role: Role, line: SheetLine, origin: Array, name: str) -> Drawn:
+    """Return a line that is only drawn; a stitch line is never thinned, for its holes are stepped off on it."""
+    thin = thinned(line.points, line.closed, THINNED_MM) if len(line.points) > _FINE else line.points
+    return Drawn(role, _path(replace(line, points=thin), origin), name)
+
+
+def _check_points(pieces: Sequence[Piece]) -> None:
+    points = sum(len(drawn.path.segments) for piece in pieces for drawn in piece.drawn)
+    if points > MOST_POINTS:
+        sentence = (
+            f"The lines that are cut, punched and marked have {points} points, more than {MOST_POINTS}: simplify the "
+            "drawing where it is finer than leather can be cut, or leave lines out."
+        )
+        raise Refusal(sentence, field="cut")
 
 
 def _stitching(

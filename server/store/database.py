@@ -16,7 +16,7 @@ from server.errors import Refusal
 from server.store import bins as _bins  # noqa: F401  (its table belongs to every database)
 from server.store import migrate
 from server.store.history_record import RecordingSession, recorded
-from server.store.tables import Table
+from server.store.tables import Damaged, Table
 
 __all__ = ["Database", "Session", "file_url", "open_database"]
 
@@ -82,6 +82,8 @@ def _said(what: str) -> Iterator[None]:
         raise _unread(what, str(error.orig)) from error
     except JSONDecodeError as error:
         raise _unread(what, "a stored value is damaged") from error
+    except Damaged as error:
+        raise _unread(what, str(error)) from error
 
 
 @contextmanager

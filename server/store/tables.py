@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from sqlalchemy import JSON, CheckConstraint, Double, ForeignKey, MetaData, text
+from sqlalchemy import JSON, CheckConstraint, Dialect, Double, ForeignKey, MetaData, TypeDecorator, text
 from sqlalchemy.orm import DeclarativeBase, Mapped, mapped_column
 
 NEVER_AGAIN = {"sqlite_autoincrement": True}
@@ -25,13 +25,39 @@ NAMES = {
 """Every constraint has a name, because a migration can only change what it can name."""
 
 
+class Damaged(ValueError):
+    """A stored value is not what was ever written there."""
+
+
+class Kept(TypeDecorator[Any]):
+    """A whole document as JSON, which must come back as the kind of value that went in.
+
+    Raises:
+        Damaged: on reading, where it is JSON but of another kind.
+
+    """
+
+    impl = JSON
+    cache_ok = True
+
+    def __init__(self, kind: type[dict[Any, Any]] | type[list[Any]]) -> None:
+        super().__init__(none_as_null=True)
+        self.kind = kind
+
+    def process_result_value(self, value: Any, dialect: Dialect) -> Any:  # noqa: ARG002  (SQLAlchemy's way)
+        """Return the document; nothing is a document only where there may be none."""
+        if isinstance(value, self.kind) or (value is None and self.kind is dict):
+            return value
+        raise Damaged(f"a stored document is no {'list' if self.kind is list else 'object'}")
+
+
 class Table(DeclarativeBase):
     """What all tables share: the metadata, and JSON for documents."""
 
     metadata = MetaData(naming_convention=NAMES)
     type_annotation_map = {  # noqa: RUF012  (SQLAlchemy's way)
-        dict[str, Any]: JSON(none_as_null=True),
-        list[dict[str, Any]]: JSON(none_as_null=True),
+        dict[str, Any]: Kept(dict),
+        list[dict[str, Any]]: Kept(list),
         float: Double(),
     }
 

@@ -1,4 +1,4 @@
-"""Walks the five-minute walk of README.md through the running program, and writes its words and its pictures:
+"""Walks the five-minute walk of README.md through the running program, and writes its words and its pictures.
 
 ``python -m tests.browser.pictures``. ``test_walk`` fails when the words of the pages have changed since.
 """
@@ -15,7 +15,19 @@ from PIL import Image
 from playwright.sync_api import Page, sync_playwright
 
 from tests.browser.house import CHROMIUM_OPTIONS, House, chromium
-from tests.browser.walk import BEGIN, END, FOLDER, README, SCREEN, Shot, Walker, begin, sentences, text, written_in_readme
+from tests.browser.walk import (
+    BEGIN,
+    END,
+    FOLDER,
+    README,
+    SCREEN,
+    Shot,
+    Walker,
+    begin,
+    sentences,
+    text,
+    written_in_readme,
+)
 
 COLOURS = 96
 MARGIN_PX = 60

@@ -7,10 +7,9 @@ and only these, do without it.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from pathlib import Path
+from importlib.resources import files
 from typing import Any
 
-import axe_playwright_python
 import pytest
 from playwright.sync_api import Browser, Page
 
@@ -19,7 +18,7 @@ from tests.browser.house import House
 
 pytestmark = pytest.mark.browser
 
-AXE = (Path(axe_playwright_python.__file__).parent / "axe.min.js").read_text()
+AXE = (files("axe_playwright_python") / "axe.min.js").read_text()
 TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
 RUN = """async ([tags]) => {
   const found = await axe.run(document, { runOnly: { type: "tag", values: tags }, resultTypes: ["violations"] });
@@ -80,3 +79,10 @@ def test_pages_on_a_phone(shared: House, window: Any, look: str) -> None:
     page = window(390, 844, look)
     found = {path: violations(page, shared.address + path) for path in PAGES[look == "light" :: 2]}
     assert {path: rows for path, rows in found.items() if rows} == {}
+
+
+def test_a_violation_would_be_noticed(shared: House, window: Any) -> None:
+    page = window(1280, 800, "dark")
+    page.goto(shared.address + "/bin")
+    page.evaluate("document.querySelector('main').append(document.createElement('button'))")
+    assert any(row.startswith("button-name") for row in page.evaluate(RUN, [TAGS]))

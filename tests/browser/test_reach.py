@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import pairwise
 from typing import Any
 
 import pytest
@@ -18,7 +19,7 @@ IN_VIEW = {
     "/": ["#next", "#workshop"],
     "/draft": ["#paper", "#lay", "#save"],
     "/draft/1": ["#paper", "#lay", "#measure-width"],
-    "/bench/1#part-calibrate": ["#picture", "#window-ways button, #window-ways a"],
+    "/bench/1#calibrate": ["#picture", "#window-ways button, #window-ways a"],
     "/table/1": ["#stage", "#step-next", "#light-ways button"],
     "/work/1": ["#view", "#next", "#back", "#step-title", "#light-switch"],
     "/check": ["#light-ways button", "#judge", "#readings"],
@@ -26,13 +27,12 @@ IN_VIEW = {
 }
 """Page by page: its drawing, and what the maker came to press."""
 
-KEY = """(e) => e.id || e.dataset.piece || [e.tagName, e.name, e.value, e.getAttribute("href"), e.getAttribute("aria-label"), e.textContent.trim()].join()"""
+KEY = """(e) => e.id || e.dataset.piece || [e.tagName, e.name, e.value,
+  e.getAttribute("href"), e.getAttribute("aria-label"), e.textContent.trim()].join()"""
 """What an element is known by, also after the page has drawn it anew."""
 
-FOCUS = """() => {
-  const key = %s;
+FOCUS = """([e, key]) => {
   window.walked ??= new Set();
-  const e = document.activeElement;
   if (!e || e === document.body) return null;
   const style = getComputedStyle(e), box = e.getBoundingClientRect();
   const mark = e.closest("label") ?? e;
@@ -42,12 +42,12 @@ FOCUS = """() => {
   if (e.type === "radio") window.walked.add(`radio ${e.name}`);
   return { what: `${e.tagName} #${e.id} ${e.className.baseVal ?? e.className} ${e.textContent.trim().slice(0, 30)}`,
     seen: ring(style) || ring(getComputedStyle(mark)) || drawn, big: box.width * box.height > 0 };
-}""" % KEY
+}"""
 
-MISSED = """() => { const key = %s; return [...document.querySelectorAll("a[href], button, input, select, textarea, summary, [tabindex='0']")]
+MISSED = """([key]) => [...document.querySelectorAll("a[href], button, input, select, textarea, summary, [tabindex='0']")]
   .filter((e) => e.checkVisibility({ visibilityProperty: true }) && !e.disabled && e.tabIndex >= 0 && !window.walked.has(key(e)))
   .filter((e) => !(e.type === "radio" && window.walked.has(`radio ${e.name}`)))
-  .map((e) => e.outerHTML.slice(0, 120)); }""" % KEY
+  .map((e) => e.outerHTML.slice(0, 120))"""
 
 
 @pytest.fixture(scope="module")
@@ -75,7 +75,7 @@ def walk(page: Page) -> list[dict[str, Any]]:
     found: list[dict[str, Any]] = []
     for _ in range(400):
         page.keyboard.press("Tab")
-        here = page.evaluate(FOCUS)
+        here = page.evaluate(f"({FOCUS})([document.activeElement, {KEY}])")
         if here is None:
             return found
         found.append(here)
@@ -89,7 +89,7 @@ def test_tab_reaches_everything_and_shows_where_it_is(address: str, open_page: O
     found = walk(page)
     assert found[0]["what"].startswith("A # skip"), "the first stop is the way past the bar"
     assert [here["what"] for here in found if not here["seen"]] == []
-    assert page.evaluate(MISSED) == []
+    assert page.evaluate(f"({MISSED})([{KEY}])") == []
 
 
 def test_the_way_past_the_bar_leads_into_the_work(open_page: Open) -> None:
@@ -116,7 +116,7 @@ def test_on_a_phone_nothing_runs_over_and_the_rooms_are_told_apart(address: str,
     words = page.locator(".ways a span")
     boxes = [box for box in (words.nth(i).bounding_box() for i in range(words.count())) if box is not None]
     assert len(boxes) == words.count() == 8
-    gaps = [after["x"] - before["x"] - before["width"] for before, after in zip(boxes, boxes[1:], strict=False)]
+    gaps = [after["x"] - before["x"] - before["width"] for before, after in pairwise(boxes)]
     assert min(gaps) >= 3, gaps
 
 

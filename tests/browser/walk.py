@@ -8,10 +8,10 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
-from pathlib import Path
 
 from playwright.sync_api import Browser, Locator, Page, expect
 
+from server.units import length
 from tests.web.process import ROOT
 
 README = ROOT / "README.md"
@@ -35,6 +35,7 @@ class Walker:
         """Press what is there; return what is written on it."""
         thing = self.page.locator(selector).first
         expect(thing).to_be_enabled(timeout=PATIENCE_MS)
+        expect(thing).to_have_text(re.compile(r"\S"), timeout=PATIENCE_MS)
         words = written(thing)
         thing.click()
         return f"**{words}**"
@@ -132,9 +133,10 @@ def type_width(text: str) -> Hand:
     def typing(walker: Walker) -> str:
         field = walker.page.locator("#measure-width")
         understood = walker.page.locator(".measure", has=field).locator(".understood")
-        before = written(understood)
+        expect(understood).to_have_text(re.compile(r"\d"), timeout=PATIENCE_MS)
         field.fill(text)
-        expect(understood).not_to_have_text(before, timeout=PATIENCE_MS)
+        # The answer to what stood there before may still be on its way, so the right one is waited for.
+        expect(understood).to_contain_text(f"{length(text, field='width'):g} mm", timeout=PATIENCE_MS)
         return f"`{text}` {written(understood)}"
 
     return typing
@@ -203,8 +205,9 @@ def where(walker: Walker) -> str:
     return f"*{written(walker.page.locator('#where'))}*"
 
 
-NOW = "#walk [data-now=yes] .do > *"
-"""The way that the walk on the practice page offers now."""
+def now(number: int) -> str:
+    """Return the selector of the way that the walk on the practice page offers once it has come to that number."""
+    return f"#walk li:nth-child({number})[data-now=yes] .do > *"
 
 
 def menu(name: str) -> Hand:
@@ -218,14 +221,15 @@ WALK = (
         (go("#start-practice", "**/practice"),),
     ),
     Station(
-        "Press {}. The light is told to draw a square of 300 mm; nothing is calibrated yet, so its top line measures {} and its bottom line {}.",
-        (press(NOW), millimetres("top"), millimetres("bottom")),
+        "Press {}. The light is told to draw a square of 300 mm; nothing is calibrated yet, so its top line measures {} "
+        "and its bottom line {}.",
+        (press(now(2)), millimetres("top"), millimetres("bottom")),
     ),
     Station(
         "Press {} and then {}. The page shows how far each sighting is off, and how sure the light is at each place. Under {} press {}, "
         "so that thick leather is drawn as truly as the bare table.",
         (
-            go(NOW, "**/bench/*"),
+            go(now(3), "**/bench/*"),
             practise("#part-calibrate .practice-sight"),
             press('#index a[href="#lens"]'),
             practise("#part-lens .practice-sight"),
@@ -233,13 +237,21 @@ WALK = (
     ),
     Station(
         "Choose {} in the menu and press {}: the same square again. Press {}, and the verdict says: {}",
-        (menu("practice"), go(NOW, "**/check"), read_rule, verdict),
-        Shot("true-square.png", "The same square after the calibration, and the steel rule along it", "#table-top", "/practice"),
+        (menu("practice"), go(now(4), "**/check"), read_rule, verdict),
+        Shot(
+            "true-square.png",
+            "The same square after the calibration, and the steel rule along it",
+            "#table-top",
+            "/practice",
+        ),
     ),
     Station(
         "Choose {} again and press {}. Type another {}, in inches or millimetres ({}), and watch the pouch follow.",
-        (menu("practice"), go(NOW, "**/draft/*"), label('label[for="measure-width"]'), type_width("3 1/4 in")),
-        Shot("draft.png", "The draft: each measure has its place in the drawing, and the page says whether the thing goes in"),
+        (menu("practice"), go(now(5), "**/draft/*"), label('label[for="measure-width"]'), type_width("3 1/4 in")),
+        Shot(
+            "draft.png",
+            "The draft: each measure has its place in the drawing, and the page says whether the thing goes in",
+        ),
     ),
     Station(
         "Press {}. {} What moves here moves in the light. Press {}, and on the next page {}.",
@@ -258,7 +270,9 @@ WALK = (
     Station(
         "Choose {} in the menu at any time to see where the light really lands.",
         (menu("practice"),),
-        Shot("projector-window.png", "The same blow in the projector window, bent so that it lands straight", light=True),
+        Shot(
+            "projector-window.png", "The same blow in the projector window, bent so that it lands straight", light=True
+        ),
     ),
 )
 

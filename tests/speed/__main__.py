@@ -6,7 +6,7 @@ import os
 import platform
 import sys
 
-from tests.speed import bringing, rooms
+from tests.speed import bringing, pages, rooms
 from tests.speed.drag import dragging
 from tests.speed.printing import printing
 
@@ -22,3 +22,4 @@ if __name__ == "__main__":
     bringing.bringing()
     if "--no-browser" not in sys.argv[1:]:
         dragging()
+        pages.main()

@@ -1,4 +1,4 @@
-"""``python -m tests.speed.soak MINUTES``: a working session with eight windows; does the memory of server and browser stay flat?
+"""``python -m tests.speed.soak MINUTES``: a working session with eight windows, to see whether memory stays flat.
 
 The maker of ``soak_maker`` works without rest. Every half minute the server's memory and the windows' JavaScript heaps
 (after a garbage collection, so that only what is kept counts) are noted; at the end each gets a slope in MB an hour.

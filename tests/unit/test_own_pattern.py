@@ -208,3 +208,21 @@ def test_assignments_are_checked() -> None:
     many = sheet_of(f'<path d="{RING}"/><path stroke="blue" d="{body}"/>')
     with pytest.raises(Refusal, match="holes are the most"):
         to_pattern(many, Assignment({many.looks[0].key: "cut", many.looks[1].key: "stitch"}), 1.0)
+
+
+def test_a_traced_outline_is_thinned_and_stays_where_it_was() -> None:
+    turns = np.linspace(0.0, 2 * np.pi, 6_001)[:-1]
+    traced = " ".join(f"{150 + 100 * np.cos(a):.5f},{150 + 80 * np.sin(a):.5f}" for a in turns)
+    sheet = sheet_of(f'<polygon points="{traced}"/>')
+    outline = to_pattern(sheet, propose(sheet).assignment, 4.0).pieces[0].outline
+    assert len(outline.segments) < 600
+    points = outline.flatten() + np.array([150.0, 70.0])
+    off = np.abs(np.hypot((points[:, 0] - 150) / 100, (points[:, 1] - 150) / 80) - 1) * 80
+    assert off.max() < 0.015
+
+
+def test_more_points_than_a_maker_can_wait_for_are_refused() -> None:
+    comb = " ".join(f"{10 + i * 0.0125:.4f},{20 + 5 * (i % 2)}" for i in range(22_000))
+    sheet = sheet_of(f'<polygon points="{comb} 285,290 10,290"/>')
+    with pytest.raises(Refusal, match="more than 20000: simplify the drawing"):
+        to_pattern(sheet, Assignment({look.key: "cut" for look in sheet.looks}, {}), 4.0)

@@ -93,3 +93,17 @@ def _is_shut(one: socket.socket) -> bool:
         return False
     except OSError:
         return True
+
+
+# ---- absurd measures
+
+
+def test_a_sheath_whose_stitch_line_has_no_room_is_refused(desk: Desk) -> None:
+    """Every measure at its upper bound: the stitch line cannot follow the curve of the edge."""
+    most = {"blade-length": 400, "blade-width": 100, "spine": 12, "tip-drop": 60, "handle-width": 80, "welt-width": 30}
+    most |= {"handle-thickness": 60, "edge-margin": 15, "belt": 80, "hanger-width": 80, "strap-width": 40}
+    measures = {name: f"{value} mm" for name, value in most.items()}
+    answer = desk.ask("POST", "/api/draft", {"family": "sheath", "measures": measures})
+    assert answer.status_code == 422, answer.get_data(as_text=True)
+    assert answer.json is not None
+    assert answer.json["error"]["field"] == "edge-margin"

@@ -44,7 +44,7 @@ def test_measures_that_a_maker_would_mend(desk: Desk, kind: str, family: str, me
 
 def test_a_piece_larger_than_the_picture_of_the_bench_in_use(desk: Desk) -> None:
     """Only a calibrated bench has a picture to compare with: a belt for a waist of 1.2 m is longer than 1.2 m of light."""
-    wide = {"family": "strap", "measures": {"length": "1200 mm"}}
+    wide = {"family": "strap", "measures": {"size": "1200 mm"}}
     assert not any(one["kind"].startswith("larger") for one in desk.post("/api/draft", wide)["findings"])
     desk.practice("marks")
     lies_on(desk.post("/api/draft", wide), "larger than the picture")
@@ -68,7 +68,7 @@ def lies_on(draft: dict[str, Any], kind: str) -> None:
     ("kind", "body"),
     [
         ("margin", SEAM.format("M21 30V110")),
-        ("outside", SEAM.format("M100 40H150")),
+        ("outside", SLOT + SEAM.format("M40 64H100")),
         ("fold", SEAM.format("M40 100H100") + FOLD.format("M30 100.4H110")),
         ("slot edge", '<rect x="60" y="21" width="20" height="8" stroke="green"/>'),
         ("neck", SLOT + SEAM.format("M40 69H100")),

@@ -259,6 +259,24 @@ def test_a_damaged_value_is_said_in_one_sentence(tmp_path: Path) -> None:
     desk.shop.close()
 
 
+@pytest.mark.parametrize(
+    ("column", "value"),
+    [("sightings", "[1]"), ("calibration", "3"), ("report", '"x"'), ("witness", "null"), ("guard", "[]")],
+)
+def test_a_document_of_another_kind_is_said_and_the_server_still_starts(
+    tmp_path: Path, column: str, value: str
+) -> None:
+    first = open_desk(tmp_path)
+    bench = first.practice("marks")
+    first.post("/api/light", {"mode": "frame", "bench": bench})
+    first.shop.close()
+    change(tmp_path, f"UPDATE benches SET {column} = ?", value)  # noqa: S608  (one of the five names above)
+    second = open_desk(tmp_path)
+    assert "a stored document is no" in refused(second, f"/api/benches/{bench}", None, 503, "GET")[0]
+    assert second.get("/api/families"), "the rest of the workshop answers"
+    second.shop.close()
+
+
 def test_a_lost_table_is_said_while_running_and_at_start(tmp_path: Path) -> None:
     desk = open_desk(tmp_path)
     for table in ("checks", "things"):

@@ -72,7 +72,6 @@ def test_every_room_takes_a_pattern_of_the_maker_s_own(desk: Desk, made: dict[st
     differences = said["/api/compare/{pattern}/{later}"]
     assert "pitch" in str(differences)
 
-
     walked(desk, made["job"])
     led(desk, made["layout"])
 
@@ -80,7 +79,9 @@ def test_every_room_takes_a_pattern_of_the_maker_s_own(desk: Desk, made: dict[st
 def walked(desk: Desk, number: int) -> None:
     """Work a job step by step to its end."""
     desk.put(f"/api/jobs/{number}", {"by_strike": False})
-    steps, now = [], desk.get(f"/api/jobs/{number}")
+    desk.post(f"/api/jobs/{number}/unchecked", {})
+    steps: list[str] = []
+    now = desk.get(f"/api/jobs/{number}")
     while not now["done"] and len(steps) < 20:
         steps.append(now["step"]["name"])
         now = desk.post(f"/api/jobs/{number}/go", {"by": 1, "revision": now["revision"]})

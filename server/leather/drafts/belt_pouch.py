@@ -18,14 +18,14 @@ from server.geometry.offset import grow_half
 from server.geometry.path import Arc, Path, Point
 from server.leather import norms
 from server.leather.drafts import belt_pouch_words as words
-from server.leather.drafts import held, moulded, parts
+from server.leather.drafts import held, moulded, parts, stepping
 from server.leather.drafts.belt_pouch_sizes import Sizes
 from server.leather.fit import Section, easy_allowance, seam_to_seam, side_allowance
 from server.leather.measure import Given, chosen, complete
 from server.leather.pattern import Dimension, Measure, Pattern
 from server.leather.piece import Drawn, Label, Piece
 from server.leather.ring import ring_line
-from server.leather.stitch import StitchLine, symmetric_line
+from server.leather.stitch import StitchLine
 from server.leather.things import Preset
 
 NAME = "belt-pouch"
@@ -52,11 +52,12 @@ def draft(values: Mapping[str, Given]) -> Pattern:
     sizes = _sizes(measures)
     section = parts.section_of(MEASURES, measures)
     _check(measures, sizes, section)
-    lines = _stitch_lines(sizes)
+    lines = _stitch_lines(measures, sizes)
     pieces = (_blank(sizes), _lined(sizes, lines)) if sizes.moulded else (_lined(sizes, lines), _back(sizes))
     stack, master = PLIES * measures["leather"], words.master(sizes)
     seams = tuple(parts.seam(line, name, words.SEAM_TITLES[name], master, PLIES, stack) for name, line in lines.items())
     sentences = words.sentences(given, measures, sizes, section, seams)
+    sentences += stepping.said(MEASURES, measures, seams[0], lines["pocket"])
     return Pattern(
         NAME, TITLE, measures, pieces, seams, words.steps(measures, sizes, seams), sentences, _dimensions(sizes)
     )
@@ -184,8 +185,8 @@ def _ring_right(s: Sizes) -> Path:
     return rounded_rectangle(s.slot_in - off, s.gap - off, s.slot_out + off, s.slot_bottom + off, s.slot_radius + off)
 
 
-def _stitch_lines(s: Sizes) -> dict[str, StitchLine]:
-    pocket = symmetric_line(s.u(0.0, s.top), s.pitch, "pocket")
+def _stitch_lines(m: Mapping[str, float], s: Sizes) -> dict[str, StitchLine]:
+    pocket = stepping.stepped(MEASURES, m, s.u(0.0, s.top), "pocket")
     ring = ring_line(_ring_right(s), s.pitch, "ring-right", pocket.points)
     if ring.sentence is not None:
         what = f"Holes of a slot ring come within {ring.nearest:.1f} mm of the pocket seam's at a pitch of {s.pitch:.4g} mm"

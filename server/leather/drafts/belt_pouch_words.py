@@ -6,7 +6,7 @@ import math
 from collections.abc import Mapping, Sequence
 
 from server.leather import norms
-from server.leather.drafts import moulded, parts, said, work
+from server.leather.drafts import moulded, parts, said, stepping, work
 from server.leather.drafts.belt_pouch_sizes import Sizes
 from server.leather.fit import Section, close_allowance, easy_allowance
 from server.leather.pattern import Seam, Sentence, Step
@@ -90,6 +90,7 @@ MEASURES = (
         4.0,
         parts.PRACTICE,
     ),
+    *stepping.measures("belt-pouch"),
     _m(
         "back-margin",
         "Back margin",

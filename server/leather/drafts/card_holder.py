@@ -14,13 +14,13 @@ from server.geometry.fillet import rounded
 from server.geometry.path import Path
 from server.leather import norms
 from server.leather.drafts import card_holder_words as words
-from server.leather.drafts import held, parts
+from server.leather.drafts import held, parts, stepping
 from server.leather.drafts.card_holder_sizes import OVERLAP, Sizes
 from server.leather.fit import Section, close_allowance, seam_to_seam
 from server.leather.measure import Given, chosen, complete
 from server.leather.pattern import Dimension, Measure, Pattern, Seam
 from server.leather.piece import Drawn, Label, Piece
-from server.leather.stitch import StitchLine, symmetric_line
+from server.leather.stitch import StitchLine
 
 NAME = words.NAME
 TITLE = "Card holder"
@@ -41,11 +41,12 @@ def draft(values: Mapping[str, Given]) -> Pattern:
     m = parts.filled(given, {"side-allowance": close, "bottom-allowance": close})
     s = _sizes(m)
     _check(m, s)
-    outer = symmetric_line(parts.u_half(s.half_seam, s.floor, s.top, s.corner), s.pitch, "outer")
-    bases = [_base(s, i) for i in range(len(s.mouths) - 1)]
+    outer = stepping.stepped(MEASURES, m, parts.u_half(s.half_seam, s.floor, s.top, s.corner), "outer")
+    bases = [_base(m, s, i) for i in range(len(s.mouths) - 1)]
     pieces = (_body(s, outer, bases), *_pockets(s), *_back(s))
     seams = _seams(m, s, outer, bases)
-    sentences = words.sentences(given, m, s, seams)
+    chosen_so = (stepping.said(MEASURES, m, seam, line) for seam, line in zip(seams, (outer, *bases), strict=True))
+    sentences = (*words.sentences(given, m, s, seams), *(one for said in chosen_so for one in said))
     return Pattern(NAME, TITLE, m, pieces, seams, words.steps(s, seams), sentences, _dimensions(s))
 
 
@@ -85,10 +86,10 @@ def _check_steps(s: Sizes) -> None:
 # ---- stitch lines
 
 
-def _base(s: Sizes, index: int) -> StitchLine:
+def _base(m: Mapping[str, float], s: Sizes, index: int) -> StitchLine:
     y = s.mouths[index] + s.depth
     reach = min(s.stem - s.margin, s.half_seam - norms.LEAST_HOLE_DISTANCE.value * s.pitch)
-    return symmetric_line(polyline([(0.0, y), (reach, y)]), s.pitch, f"base-{index + 1}")
+    return stepping.stepped(MEASURES, m, polyline([(0.0, y), (reach, y)]), f"base-{index + 1}")
 
 
 def _seams(m: Mapping[str, float], s: Sizes, outer: StitchLine, bases: list[StitchLine]) -> tuple[Seam, ...]:

@@ -14,14 +14,14 @@ from server.geometry.fillet import rounded
 from server.geometry.path import Path
 from server.leather import norms
 from server.leather.drafts import flap_pouch_words as words
-from server.leather.drafts import held, moulded, parts
+from server.leather.drafts import held, moulded, parts, stepping
 from server.leather.drafts.flap import KEYHOLE, bent, keyhole
 from server.leather.drafts.flap_pouch_sizes import Sizes
 from server.leather.fit import Section
 from server.leather.measure import Given, chosen, complete
 from server.leather.pattern import Dimension, Measure, Pattern, Seam
 from server.leather.piece import Drawn, Piece
-from server.leather.stitch import StitchLine, stitch_line, symmetric_line
+from server.leather.stitch import StitchLine, stitch_line
 from server.leather.things import Preset
 
 NAME = words.NAME
@@ -48,11 +48,11 @@ def draft(values: Mapping[str, Given]) -> Pattern:
     section, closure = parts.section_of(MEASURES, m), chosen(MEASURES, m, "closure")
     s = _sizes(m, closure)
     _check(m, s, section, closure)
-    pocket = symmetric_line(s.u(0.0, s.margin), m["pitch"], "pocket")
+    pocket = stepping.stepped(MEASURES, m, s.u(0.0, s.margin), "pocket")
     rows = _rows(s, m) if closure == "tuck" else {}
     pieces = (_front(s, closure, pocket, rows), _back(s, closure, pocket), *_bridge(s, m, rows))
     seams = _seams(m, s, pocket, rows)
-    sentences = words.sentences(given, m, s, section, seams)
+    sentences = (*words.sentences(given, m, s, section, seams), *stepping.said(MEASURES, m, seams[0], pocket))
     return Pattern(NAME, TITLE, m, pieces, seams, words.steps(m, s, closure, seams), sentences, _dimensions(s, closure))
 
 

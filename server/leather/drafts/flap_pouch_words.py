@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from server.leather.drafts import moulded, parts, said, work
+from server.leather.drafts import moulded, parts, said, stepping, work
 from server.leather.drafts.flap_pouch_sizes import Sizes
 from server.leather.fit import Section, close_allowance, easy_allowance, side_allowance
 from server.leather.pattern import Seam, Sentence, Step
@@ -55,6 +55,7 @@ MEASURES = (
     _m("bend-radius", "Bend radius", "Inside radius with which the flap bends over the thing's edges.", (0, 20), 2.0),
     _m("trim", "Trim", "Left round the rim of a moulded front, trimmed off when it is glued.", (3, 40), 10.0),
     parts.pitch(NAME, 4.0),
+    *stepping.measures(NAME),
     *parts.section(NAME),
     parts.neutral(NAME),
     parts.stretch(

@@ -13,13 +13,13 @@ from server.geometry.fillet import rounded, scoop
 from server.geometry.path import Path
 from server.leather import norms
 from server.leather.drafts import flat_sleeve_words as words
-from server.leather.drafts import held, parts
+from server.leather.drafts import held, parts, stepping
 from server.leather.drafts.flat_sleeve_sizes import Sizes
 from server.leather.fit import Section, close_allowance, seam_to_seam
 from server.leather.measure import Given, complete
 from server.leather.pattern import Dimension, Measure, Pattern
 from server.leather.piece import Drawn, Piece
-from server.leather.stitch import StitchLine, symmetric_line
+from server.leather.stitch import StitchLine
 
 NAME = words.NAME
 TITLE = "Flat sleeve"
@@ -43,10 +43,10 @@ def draft(values: Mapping[str, Given]) -> Pattern:
     m = parts.filled(given, {"side-allowance": close, "bottom-allowance": close})
     section, s = parts.section_of(MEASURES, m), _sizes(m)
     _check(m, s, section)
-    line = symmetric_line(s.u(0.0, s.margin), m["pitch"], "pocket")
+    line = stepping.stepped(MEASURES, m, s.u(0.0, s.margin), "pocket")
     pieces = (_front(s, line), _back(s))
     seams = (parts.seam(line, "pocket", "Pocket seam", "front", PLIES, PLIES * m["leather"]),)
-    sentences = words.sentences(given, m, s, section, seams)
+    sentences = (*words.sentences(given, m, s, section, seams), *stepping.said(MEASURES, m, seams[0], line))
     return Pattern(NAME, TITLE, m, pieces, seams, words.steps(m, seams[0]), sentences, _dimensions(s))
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from server.leather.drafts import parts, said, work
+from server.leather.drafts import parts, said, stepping, work
 from server.leather.drafts.flat_sleeve_sizes import Sizes
 from server.leather.fit import Section, close_allowance
 from server.leather.pattern import Seam, Sentence, Step
@@ -42,6 +42,7 @@ MEASURES = (
     _m("bottom-allowance", "Bottom allowance", "Added below the thing. Left empty: as the side.", (0, 60), None),
     _m("corner-radius", "Corner radius", "Radius of the stitch line's two bottom corners.", (0, 100), 3.0),
     parts.pitch(NAME, 3.0),
+    *stepping.measures(NAME),
     *parts.section(NAME, 1.0),
     parts.neutral(NAME),
     parts.stretch(NAME),

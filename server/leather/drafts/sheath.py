@@ -18,6 +18,7 @@ from server.geometry.build import polyline, unfold
 from server.geometry.fillet import arch, between, rounded
 from server.geometry.path import Path
 from server.geometry.placement import Placement
+from server.geometry.segment import Arc
 from server.leather.drafts import parts
 from server.leather.drafts import sheath_hang as hang
 from server.leather.drafts import sheath_words as words
@@ -165,6 +166,10 @@ def _lead(ledge: float) -> float:
 
 def _stitch_path(s: Sizes, edge: Path) -> Path:
     """The right stitch line, a margin inside the edge, from a margin below the mouth to the drain."""
+    tightest = min((one.radius for one in edge.segments if isinstance(one, Arc) and one.half > 0), default=math.inf)
+    if tightest <= s.margin:
+        what = f"An edge margin of {s.margin:.4g} mm has no room inside a curve of the edge of {tightest:.4g} mm"
+        raise Refusal(f"{what}: give less than that.", field="edge-margin")
     inner = edge.grown(-s.margin)
     return between(inner, s.margin, inner.length - _gap(s, TOE + s.welt - s.margin) - s.margin)
 

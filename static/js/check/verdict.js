@@ -13,9 +13,9 @@ export function verdictOf(/** @type {{verdict: string, sentence: string, rows: a
       "tr",
       {},
       el("td", {}, W.lines[r.name]),
-      ...[r.nominal, r.read].map((v) => el("td.number", {}, W.figure(v))),
+      ...[r.nominal, r.read].map((v) => el("td.number", {}, W.amount(v))),
       el("td.number", {}, W.signed(r.difference)),
-      el("td.number", {}, W.figure(r.allowed)),
+      el("td.number", {}, W.amount(r.allowed)),
     );
   return el(
     "div.verdict",

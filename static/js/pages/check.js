@@ -10,8 +10,9 @@ import { decimals, figure as lengthFigure, fromTyped, shortLength, typed, unit }
 import { words } from "../words/words.js";
 
 const W = words.check;
-const SIZES = [100, 150, 200, 300, 400, 500];
-let size = 300;
+/** Sides of the square, mm: round figures in the maker's unit. */
+const SIZES = unit === "in" ? [4, 6, 8, 12, 16, 20].map((side) => Number((side * 25.4).toFixed(1))) : [100, 150, 200, 300, 400, 500];
+let size = SIZES[3];
 const figure = checkFigure();
 byId("figure").append(figure.element);
 

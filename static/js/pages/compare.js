@@ -22,7 +22,8 @@ function show(found) {
 }
 
 function worst({ pieces, worst_mm: distance, same_mm: same }) {
-  if (distance === null || distance <= same) return W.same;
+  if (distance === null) return W.nothingShared;
+  if (distance <= same) return pieces.every((piece) => piece.old && piece.new) ? W.same : W.sharedSame;
   return W.worst(pieces.find((piece) => piece.apart?.mm === distance).title, distance);
 }
 

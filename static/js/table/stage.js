@@ -85,10 +85,13 @@ export function stageOn(place) {
     for (const [kind, shown] of Object.entries(layout.show)) root.toggleAttribute(`data-no-${kind}`, !shown);
   }
 
-  /** The chosen piece lies on top; an element that is moved loses the focus, so it is given back. */
+  /**
+   * The chosen piece lies on top; an element that is moved loses the focus, so it is given back. Under the Tab key the order
+   * stays, or one piece would be passed by.
+   */
   function toFront() {
     const group = /** @type {SVGElement | null} */ (over.querySelector(`[data-piece="${CSS.escape(chosen)}"]`));
-    if (group === null || group === over.lastElementChild) return;
+    if (group === null || group === over.lastElementChild || group.matches(":focus-visible")) return;
     const focused = document.activeElement === group;
     over.append(group);
     if (focused) group.focus({ preventScroll: true });

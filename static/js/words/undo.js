@@ -83,6 +83,8 @@ export const undoWords = {
     new: (date) => `New, saved ${date}: solid, filled holes`,
     mark: "Largest distance between the outlines",
     same: "The outlines are the same.",
+    sharedSame: "The pieces that both have are the same; others are in one of them only.",
+    nothingShared: "They have no piece in common whose outlines could be held against each other.",
     worst: (piece, distance) => `The outlines lie up to ${mm(distance)} apart, most on the ${piece.toLowerCase()}.`,
     only: { old: "Only in the old one.", new: "Only in the new one." },
     unmeasured: "It has no closed outline to measure.",

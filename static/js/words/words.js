@@ -156,7 +156,7 @@ export const words = {
     columns: { line: "Line", should: "Should be", read: "Reads", off: "Off by", allowed: "Within ±" },
     caption: "Each reading against what it should be, in the unit of your choice",
     verdicts: { holds: "It holds.", out: "It does not hold.", unsure: "Not sure yet." },
-    figure: (value) => mm(value, 1).replace(/ (mm|in)$/, ""),
+    amount: (value) => mm(value, 1).replace(/ (mm|in)$/, ""),
     signed: (value) => `${value < 0 ? "−" : "+"}${mm(Math.abs(value), 1).replace(/ (mm|in)$/, "")}`,
     noHeight: `Write the height as a number of ${unit}, such as ${decimals(3.6)}; the bare table is 0.`,
     notANumber: (line) => `The reading of the line “${line}” is not a number: write it like ${decimals(299.8)}.`,

@@ -46,6 +46,11 @@ export const sketches = {
     ["stitch", "M4 36h88"],
     ["holes", "M13 40l6-8M31 40l6-8M49 40l6-8M67 40l6-8M85 40l4-6"],
   ],
+  middle: [
+    ["behind", "M48 6v60"],
+    ["cut", "M10 6v44q0 14 14 14h48q14 0 14-14V6"],
+    ["stitch", "M20 6v32q0 8 8 8h40q8 0 8-8V6"],
+  ],
   trim: [
     ["behind", "M16 4v42q0 20 20 20h56"],
     ["cut", "M32 4v38q0 8 8 8h52"],
@@ -96,6 +101,8 @@ export const figures = {
   "corner-radius": ["corner", [[46, 38, 37.5, 46.5]]],
   "bend-radius": ["hollow", [[46, 46, 29, 29]]],
   pitch: ["row", [[34, 22, 52, 22]]],
+  stepping: ["row", [[70, 22, 86, 22]], "M67 40l6-8M85 40l4-6"],
+  start: ["middle", [], "M45 50l6-8M27 50l6-8M63 50l6-8"],
   "back-margin": ["trim", [[62, 50, 62, 66]]],
   tip: ["tips", [], "M6 8v34a8 8 0 0 0 16 0V8"],
 

@@ -15,7 +15,7 @@ from server.geometry.region import thinned
 from server.leather.drafts import parts, said, work
 from server.leather.pattern import Dimension, Pattern, Seam, Sentence, Step
 from server.leather.piece import Drawn, Label, Piece, Role
-from server.leather.stitch import StitchLine, crowded, stitch_line
+from server.leather.stitch import Ease, StitchLine, crowded, stitch_line
 from server.reading.assignment import Assignment
 from server.reading.drawn_holes import on_path, rows, through
 from server.reading.pieces import Part, centres, gather
@@ -34,11 +34,12 @@ _PLAIN: tuple[Role, ...] = ("slot", "fold", "mark")
 
 @dataclass(frozen=True)
 class _Wishes:
-    """What the maker wants of the seams: mm, and how many plies a seam goes through."""
+    """What the maker wants of the seams: mm, how many plies a seam goes through, and which of its stitches are eased."""
 
     pitch: float
     leather: float
     plies: int
+    ease: Ease
 
 
 @dataclass(frozen=True)
@@ -58,6 +59,7 @@ def to_pattern(
     leather: float = 2.0,
     plies: int = 2,
     title: str | None = None,
+    ease: Ease = "whole",
 ) -> Pattern:
     """Make a pattern of a sheet whose unit is known.
 
@@ -68,6 +70,7 @@ def to_pattern(
         leather: mm, one ply.
         plies: how many plies the seams go through, for the thread.
         title: of the pattern; the file's name when left out.
+        ease: "whole" eases all stitches between two corners or ends alike, "last" keeps the pitch and eases the last few.
 
     Each piece's origin is the middle of the top of its outline's box. A stitch line over holes that the file draws keeps
     those; any other is stepped off.
@@ -77,7 +80,7 @@ def to_pattern(
 
     """
     _check(sheet, pitch, leather, plies)
-    wishes = _Wishes(pitch, leather, plies)
+    wishes = _Wishes(pitch, leather, plies, ease)
     found, remarks = gather(sheet, assignment.of(sheet))
     _check_holes(found, pitch)
     several = len({part.outline.page for part in found}) > 1
@@ -175,7 +178,7 @@ def _stitching(
         path, seam = _path(line, origin), f"{name}-seam-{number}"
         given, holes = on_path(path, holes, seam)
         try:
-            stepped = given or stitch_line(path, wishes.pitch, seam)
+            stepped = given or stitch_line(path, wishes.pitch, seam, ease=wishes.ease)
             path = stepped.path
             found.append((stepped, given is not None))
         except Refusal as refusal:

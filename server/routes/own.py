@@ -12,6 +12,7 @@ from server.routes.pages import page
 from server.routes.reading import Fields, body
 from server.routes.wiring import workshop
 from server.services.pattern.own import LARGEST
+from server.services.pattern.own_choices import STEPPINGS
 
 MOST_LINES = 20_000
 """More lines than any sheet has."""
@@ -86,13 +87,14 @@ def _file() -> bytes:
 
 
 def _choices(given: Fields) -> dict[str, Any]:
-    given.only("unit", "known", "length", "looks", "lines", "pitch", "leather", "plies", "title")
+    given.only("unit", "known", "length", "looks", "lines", "pitch", "leather", "plies", "title", "stepping")
     return {
         "unit": given.text("unit") if given.has("unit") else None,
         "known": _known(given.inner("known")) if given.has("known") else None,
         "looks": _words(given.inner("looks")),
         "lines": _words(_numbered(given.inner("lines"))),
         "plies": given.whole("plies", 1, 10),
+        "stepping": given.choice("stepping", STEPPINGS) if given.has("stepping") else STEPPINGS[0],
         **{name: _typed(given, name) for name in ("length", "pitch", "leather", "title")},
     }
 

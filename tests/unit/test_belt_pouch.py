@@ -308,8 +308,8 @@ def test_dimensions_measure_what_they_say() -> None:
 def test_every_measure_says_what_it_is() -> None:
     assert list(MEASURES) == [
         "width", "height", "thickness", "stands-out", "front", "belt", "leather", "edge-margin", "slot-width", "slot-gap",
-        "side-allowance", "bottom-allowance", "corner-radius", "pitch", "back-margin", "section", "section-radius", "neutral",
-        "stretch",
+        "side-allowance", "bottom-allowance", "corner-radius", "pitch", "stepping", "start", "back-margin", "section", "section-radius",
+        "neutral", "stretch",
     ]  # fmt: skip
     for measure in FAMILY.measures:
         assert measure.meaning.endswith(".")

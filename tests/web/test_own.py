@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import itertools
 import os
 import signal
 import time
@@ -104,6 +105,24 @@ def test_choices_change_the_pattern_and_the_reading_stays(desk: Desk) -> None:
     assert unread["refusal"]["field"] == "leather"
     assert unread["choices"]["leather"] == "thick"
     assert desk.get(f"/api/drawings/{drawing['id']}")["sheet"] == sheet
+
+
+def test_the_irons_pitch_can_be_kept(desk: Desk) -> None:
+    """Sides of 62 mm at 4.5 mm: 14 stitches eased alike to 4.43 mm, or all at 4.5 mm but the last few."""
+    drawing = brought(desk)
+    usual = chosen(desk, drawing, pitch="4.5 mm")["draft"]["pieces"][0]["holes"]
+    kept = chosen(desk, drawing, stepping="last")["draft"]["pieces"][0]["holes"]
+    assert drawing["choices"]["stepping"] == "last"
+    downs = [[abs(a["y"] - b["y"]) for a, b in itertools.pairwise(holes)][:14] for holes in (usual, kept)]
+    assert downs[0] == pytest.approx([62 / 14] * 14, abs=1e-3)
+    assert downs[1][:11] == pytest.approx([4.5] * 11, abs=1e-3)
+    assert downs[1][11:] == pytest.approx([(62 - 11 * 4.5) / 3] * 3, abs=1e-3)
+    answer = desk.ask(
+        "PUT",
+        f"/api/drawings/{drawing['id']}",
+        {"revision": drawing["revision"], "choices": drawing["choices"] | {"stepping": "none"}},
+    )
+    assert "whole, last" in refused(answer)
 
 
 def test_a_file_without_a_unit_is_asked_about(desk: Desk) -> None:

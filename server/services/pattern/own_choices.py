@@ -7,6 +7,7 @@ A choices document has these names:
   ``{"points": [[x, y], [x, y]]}`` in the sheet's own mm; and ``length``: that length as typed. It goes before ``unit``
 - ``looks``: choice by the look's key; ``lines``: choice by the line's number, before its look's
 - ``pitch``, ``leather`` as typed, ``plies``, ``title``
+- ``stepping``: which stitches of a seam are eased, one of ``STEPPINGS``; a document without it means the first
 """
 
 from __future__ import annotations
@@ -19,6 +20,7 @@ from typing import Any
 from server import units
 from server.errors import Refusal
 from server.leather.pattern import Pattern
+from server.leather.stitch import Ease
 from server.reading.assignment import Assignment
 from server.reading.own_pattern import to_pattern
 from server.reading.proposing import Proposal, propose
@@ -29,6 +31,9 @@ from server.store.records import Brought, Document
 
 PITCH, LEATHER, PLIES = "4 mm", "2 mm", 2
 """What is taken until the maker says: a middling stitch in bag leather, two plies (common practice, no source)."""
+
+STEPPINGS: tuple[Ease, ...] = ("whole", "last")
+"""All stitches between two corners or ends alike, or only the last few, so that the irons' pitch is kept."""
 
 SHEETS_KEPT = 8
 PATTERNS_KEPT = 16
@@ -47,6 +52,7 @@ def first(sheet: Sheet) -> dict[str, Any]:
         "pitch": PITCH,
         "leather": LEATHER,
         "plies": PLIES,
+        "stepping": STEPPINGS[0],
         "title": PurePath(sheet.name).stem[:80] or sheet.name[:80],
     }
 
@@ -99,6 +105,7 @@ def make(sheet: Sheet, choices: Document) -> Pattern:
         leather=units.leather(choices["leather"], field="leather"),
         plies=choices["plies"],
         title=choices["title"] or None,
+        ease=choices.get("stepping", STEPPINGS[0]),
     )
 
 

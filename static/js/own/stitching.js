@@ -7,7 +7,7 @@ import { choose, wrongHere } from "./choose.js";
 const S = W.stitching;
 
 /**
- * Pitch, leather and plies.
+ * Pitch, which stitches are eased, leather and plies.
  * @param {HTMLElement} place
  * @param {any} choices
  * @param {(part: object) => void} changed
@@ -16,10 +16,14 @@ export function stitchingParts(place, choices, changed) {
   const plies = Array.from({ length: 10 }, (_, i) => /** @type {[string, string]} */ ([String(i + 1), String(i + 1)]));
   place.replaceChildren(
     measure("pitch", "pitch", S.pitch, S.pitchMeans, typed("pitch", choices.pitch, changed)),
+    measure("stepping", "stepping", S.stepping, S.steppingMeans, steppingInput(choices, changed)),
     measure("leather", "leather", S.leather, S.leatherMeans, typed("leather", choices.leather, changed)),
     measure("plies", "leather", S.plies, S.pliesMean, pliesInput(plies, choices, changed)),
   );
 }
+
+const steppingInput = (choices, changed) =>
+  choose({ id: "stepping", name: "stepping", "aria-describedby": "stepping-means" }, S.steppings, choices.stepping ?? "whole", (value) => changed({ stepping: value }));
 
 const pliesInput = (entries, choices, changed) =>
   choose({ id: "plies", name: "plies", "aria-describedby": "plies-means" }, entries, String(choices.plies), (value) => changed({ plies: Number(value) }));

@@ -110,6 +110,12 @@ export const own = {
   stitching: {
     pitch: "Pitch",
     pitchMeans: "From one stitch hole to the next; eased so that a whole number fits. Drawn holes stay.",
+    stepping: "Hole stepping",
+    steppingMeans: "Between two corners or ends a whole number of stitches must fit.",
+    steppings: /** @type {[string, string][]} */ ([
+      ["whole", "Every stitch eased alike"],
+      ["last", "Irons' pitch kept, last few eased"],
+    ]),
     leather: "Leather",
     leatherMeans: "Thickness of one ply, in mm, in or oz.",
     plies: "Plies",

@@ -276,7 +276,7 @@ def work_of(pattern: Pattern, rates: Rates, copies: int = 1) -> tuple[Work, ...]
 def _work(pattern: Pattern, step: Step, rates: Rates, copies: int) -> Work:
     if step.name in rates.steps:
         minutes = copies * rates.steps[step.name]
-        return Work(step.name, step.title, minutes, f"{minutes:.3g} min as set")
+        return Work(step.name, step.title, minutes, f"{_times(copies)}{rates.steps[step.name]:.4g} min as set")
     kinds = [kind for kind in _doing(pattern, step, rates) if kind[0] > 0.0]
     minutes = rates.setting_up + copies * sum(amount * rate for amount, rate, _ in kinds)
     sums = "".join(

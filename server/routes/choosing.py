@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
+from server.errors import Refusal
 from server.routes.reading import Fields
 from server.services.making.costing import COLUMNS
 from server.services.making.made_of import PARTS
 
 MOST_HARDWARE = 50
 """More kinds of hardware than one thing carries."""
+MOST_STEPS = 2000
+STEP_NAME = re.compile(r"[a-z0-9][a-z0-9-]{0,79}")
 
 
 def made_of(given: Fields) -> dict[str, str] | None:
@@ -18,17 +22,30 @@ def made_of(given: Fields) -> dict[str, str] | None:
 
 
 def costing(given: Fields) -> dict[str, Any] | None:
-    """Return copies and hardware as typed; None when the body does not speak of them.
+    """Return copies, hardware and minutes of steps as typed; None when the body does not speak of them.
 
     Without ``hardware`` the pattern's own proposal holds.
     """
     if not given.has("costing"):
         return None
-    inner = given.inner("costing").only("copies", "hardware")
+    inner = given.inner("costing").only("copies", "hardware", "steps")
     found: dict[str, Any] = {"copies": text(inner, "copies")}
     if inner.has("hardware"):
         found["hardware"] = [words(line, COLUMNS) for line in inner.objects("hardware", MOST_HARDWARE)]
+    if inner.has("steps"):
+        found["steps"] = _minutes(inner.inner("steps"))
     return found
+
+
+def _minutes(given: Fields) -> dict[str, str]:
+    """What was typed beside steps, by name; what is left empty is not kept."""
+    odd = next((name for name in given.values if not STEP_NAME.fullmatch(name)), None)
+    if odd is not None or len(given.values) > MOST_STEPS:
+        raise Refusal(
+            f"A step goes by its name, such as prick, not by {ascii(odd)[:40]}, and a pattern has at most {MOST_STEPS}.",
+            field="costing.steps",
+        )
+    return {name: typed for name in given.values if (typed := text(given, name).strip())}
 
 
 def words(line: Fields, columns: tuple[str, ...]) -> dict[str, str]:

@@ -119,7 +119,7 @@ TOLD: Mapping[tuple[str, str], Tell] = {
     ("things", "measures"): _measures,
     ("things", "family"): _plain("changed what is drafted"),
     ("things", "made_of"): _plain("chose leather, thread or irons"),
-    ("things", "costing"): _plain("changed copies or hardware"),
+    ("things", "costing"): _plain("changed copies, hardware or minutes"),
     ("layouts", "leather"): _to("changed the leather to"),
     ("layouts", "leather_mm"): _plain("changed the leather"),
     ("layouts", "show"): _show,

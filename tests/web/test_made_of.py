@@ -288,3 +288,46 @@ def test_a_rack_saved_before_hardware_and_strips_still_serves(desk: Desk) -> Non
     assert found["leathers"][0]["strip_angle"] == ""
     assert found["hardware"] == []
     assert found["waiting"] == {"tacky": "", "joint": "", "drying": ""}
+
+
+def test_the_minutes_of_one_step_are_the_makers_own(racked: Desk) -> None:
+    """7.5 minutes at 30 an hour; three copies take three times as long; the other steps stay as they are reckoned."""
+    usual = draft(racked)["cost"]
+    name = usual["work"][1]["step"]
+    found = draft(racked, costing={"steps": {name: "7,5"}})
+    assert found["costing"]["steps"] == {name: 7.5}
+    changed = [a["step"] for a, b in zip(found["cost"]["work"], usual["work"], strict=True) if a != b]
+    assert changed == [name]
+    assert found["cost"]["work"][1] | {"title": ""} == {
+        "step": name, "title": "", "minutes": 7.5, "each": 7.5, "formula": "7.5 min as set",
+    }  # fmt: skip
+    off = 7.5 - usual["work"][1]["minutes"]
+    assert found["cost"]["cost"] - usual["cost"] == pytest.approx(off / 60 * 30)
+    many = draft(racked, costing={"copies": "3", "steps": {name: "7.5"}})["cost"]["work"][1]
+    assert (many["minutes"], many["each"], many["formula"]) == (22.5, 7.5, "3 x 7.5 min as set")
+
+
+def test_minutes_are_kept_with_the_thing_and_reach_list_and_sheet(racked: Desk) -> None:
+    """Half an hour more is told in the list and on the sheet; saved again without a word, they stay."""
+    step = draft(racked)["cost"]["work"][0]["step"]
+    number = save(racked, costing={"copies": "", "steps": {step: "600", "prick": " "}})["id"]
+    assert racked.get(f"/api/things/{number}")["costing"] == {"copies": "", "steps": {step: "600"}}
+    racked.put(f"/api/things/{number}", {"name": "Pouch", "family": "belt-pouch", "measures": {}})
+    pattern = racked.post("/api/patterns", {"thing": number})
+    sheet = racked.get(f"/api/patterns/{pattern['id']}/sheet")["cost"]
+    assert sheet["work"][0]["minutes"] == 600.0
+    assert sheet["minutes"] == pytest.approx(sum(one["minutes"] for one in sheet["work"]))
+    hours = int(sheet["minutes"] // 60)
+    assert f"{hours} h" in racked.get("/api/things/costs")[str(number)] or hours >= 10
+
+
+@pytest.mark.parametrize("minutes", ["-1", "an hour", "6001", "nan"])
+def test_minutes_that_cannot_be_are_refused_at_their_step(racked: Desk, minutes: str) -> None:
+    body = {"family": "belt-pouch", "measures": {}, "costing": {"steps": {"prick": minutes}}}
+    assert refused(racked, "POST", "/api/draft", body) == "costing.steps.prick"
+    assert refused(racked, "POST", "/api/things", body | {"name": "T"}) == "costing.steps.prick"
+
+
+def test_a_step_goes_by_its_name(racked: Desk) -> None:
+    body = {"family": "belt-pouch", "measures": {}, "costing": {"steps": {"<b>": "1"}}}
+    assert refused(racked, "POST", "/api/draft", body) == "costing.steps"

@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import itertools
 import os
+import re
 import signal
 import time
 import zlib
@@ -110,10 +111,10 @@ def test_choices_change_the_pattern_and_the_reading_stays(desk: Desk) -> None:
 def test_the_irons_pitch_can_be_kept(desk: Desk) -> None:
     """Sides of 62 mm at 4.5 mm: 14 stitches eased alike to 4.43 mm, or all at 4.5 mm but the last few."""
     drawing = brought(desk)
-    usual = chosen(desk, drawing, pitch="4.5 mm")["draft"]["pieces"][0]["holes"]
-    kept = chosen(desk, drawing, stepping="last")["draft"]["pieces"][0]["holes"]
+    drafts = [chosen(desk, drawing, pitch="4.5 mm", stepping=way)["draft"] for way in ("whole", "last")]
     assert drawing["choices"]["stepping"] == "last"
-    downs = [[abs(a["y"] - b["y"]) for a, b in itertools.pairwise(holes)][:14] for holes in (usual, kept)]
+    places = [[float(y) for y in re.findall(r'cy="([-0-9.]+)"', draft["pieces"][0]["svg"])] for draft in drafts]
+    downs = [[abs(a - b) for a, b in itertools.pairwise(column)][:14] for column in places]
     assert downs[0] == pytest.approx([62 / 14] * 14, abs=1e-3)
     assert downs[1][:11] == pytest.approx([4.5] * 11, abs=1e-3)
     assert downs[1][11:] == pytest.approx([(62 - 11 * 4.5) / 3] * 3, abs=1e-3)

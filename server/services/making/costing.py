@@ -1,9 +1,9 @@
-"""What a thing costs, as a maker types it: how many copies, which hardware at which price; and the account of it."""
+"""What a thing costs, as a maker types it: how many copies, which hardware at which price, how long a step takes; and the account."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, field, replace
 from typing import Any
 
 from server.errors import Refusal
@@ -18,15 +18,21 @@ from server.services.making.sewing import Work
 COLUMNS = ("name", "count", "price")
 MOST_COPIES, MOST_PIECES = 10_000, 1000
 LONGEST_NAME = 60
+LONGEST_STEP = 6000.0
+"""Minutes that one step may take, a hundred hours: more is a slip of the pen."""
 
 
 @dataclass(frozen=True)
 class Costing:
-    """How many are made, and the hardware of one; ``proposed`` while the hardware is what the pattern itself asks for."""
+    """How many are made, the hardware of one, and the minutes for one of the steps that the maker timed, by name.
+
+    ``proposed`` while the hardware is what the pattern itself asks for.
+    """
 
     copies: int
     hardware: tuple[Hardware, ...]
     proposed: bool
+    steps: Mapping[str, float] = field(default_factory=dict)
 
 
 def read(typed: Mapping[str, Any], pattern: Pattern, rack: Rack) -> Costing:
@@ -38,14 +44,23 @@ def read(typed: Mapping[str, Any], pattern: Pattern, rack: Rack) -> Costing:
     """
     lines = typed.get("hardware")
     hardware = propose(pattern, rack) if lines is None else tuple(_line(i, line, rack) for i, line in enumerate(lines))
-    return Costing(copies(typed.get("copies", "")), hardware, lines is None)
+    return Costing(copies(typed.get("copies", "")), hardware, lines is None, minutes(typed.get("steps") or {}))
 
 
 def check(typed: Mapping[str, Any], rack: Rack) -> None:
-    """Refuse copies or hardware that are not understood, as ``read`` does."""
+    """Refuse copies, hardware or minutes that are not understood, as ``read`` does."""
     for i, line in enumerate(typed.get("hardware") or ()):
         _line(i, line, rack)
     copies(typed.get("copies", ""))
+    minutes(typed.get("steps") or {})
+
+
+def minutes(typed: Mapping[str, str]) -> dict[str, float]:
+    """Return the minutes for one of each step that the maker timed, by the step's name; a step left empty is reckoned.
+
+    A step that the pattern has no more, because a choice took it away, is kept for when it comes back.
+    """
+    return {step: number(text, f"costing.steps.{step}", LONGEST_STEP) for step, text in typed.items() if text.strip()}
 
 
 def copies(text: str) -> int:
@@ -62,7 +77,7 @@ def accounted(made: Work, stock: Stock, costing: Costing) -> Account:
     """Return the account of a pattern as it is made with a rack."""
     return account(
         made.pattern,
-        stock.rates,
+        replace(stock.rates, steps={**stock.rates.steps, **costing.steps}),
         costing.hardware,
         thread_mm=made.thread_mm,
         copies=costing.copies,
@@ -85,7 +100,7 @@ def cost_json(cost: Account) -> dict[str, Any]:
         "lines": [
             asdict(line) | {"amount": line.amount, "money": money(line.amount, cost.currency)} for line in cost.lines
         ],
-        "work": [asdict(work) for work in cost.work],
+        "work": [asdict(work) | {"each": work.minutes / cost.copies} for work in cost.work],
         "minutes": cost.minutes,
         "hour": cost.hour,
         "profit": cost.profit,
@@ -105,6 +120,7 @@ def costing_json(costing: Costing, pattern: Pattern, rack: Rack) -> dict[str, An
         "copies": costing.copies,
         "proposed": costing.proposed,
         "hardware": [_json(one) for one in costing.hardware],
+        "steps": dict(costing.steps),
         "usual": [_json(one) for one in propose(pattern, rack)],
     }
 

@@ -66,7 +66,7 @@ function showDraft(answer) {
   byId("paper").dataset.stale = "no";
   form.refused(null);
   shelf.refused(null);
-  costing.understood(answer.costing);
+  costing.understood(answer.costing, answer.cost.work);
   form.understood(answer.measures_mm, answer.from_rack);
   if (!draft.pieces.some((piece) => piece.name === shown) && shown !== ALL) shown = draft.pieces[0].name;
   showPieceChoices();

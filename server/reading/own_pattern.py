@@ -100,6 +100,19 @@ def to_pattern(
     )
 
 
+def origins(sheet: Sheet, assignment: Assignment) -> dict[str, tuple[float, float]]:
+    """Return where on the sheet the origin of each piece of `to_pattern` lies, mm; nothing when they are on several pages."""
+    found, _ = gather(sheet, assignment.of(sheet))
+    if len({part.outline.page for part in found}) > 1:
+        return {}
+    return {f"piece-{number}": _origin(part) for number, part in enumerate(found, start=1)}
+
+
+def _origin(part: Part) -> tuple[float, float]:
+    left, top, right, _ = part.outline.box
+    return float((left + right) / 2.0), float(top)
+
+
 def _check(sheet: Sheet, pitch: float, leather: float, plies: int) -> None:
     if not sheet.unit_known:
         raise Refusal(sheet.question or "Say the unit of the file first.", field="unit")
@@ -122,8 +135,7 @@ def _check_holes(found: Sequence[Part], pitch: float) -> None:
 
 
 def _made(part: Part, number: int, several: bool, wishes: _Wishes) -> _Made:
-    left, top, right, _ = part.outline.box
-    origin = np.array([(left + right) / 2.0, top])
+    origin = np.array(_origin(part))
     name = f"piece-{number}"
     title = f"Piece {number}" + (f" (page {part.outline.page})" if several else "")
     drawn = [_drawn("cut", part.outline, origin, "outline")]

@@ -8,6 +8,7 @@ from flask import Blueprint, request
 from werkzeug.exceptions import RequestEntityTooLarge
 
 from server.errors import Refusal
+from server.routes.choosing import costing, made_of
 from server.routes.pages import page
 from server.routes.reading import Fields, body
 from server.routes.wiring import workshop
@@ -87,7 +88,21 @@ def _file() -> bytes:
 
 
 def _choices(given: Fields) -> dict[str, Any]:
-    given.only("unit", "known", "length", "looks", "lines", "pitch", "leather", "plies", "title", "stepping")
+    given.only(
+        "unit",
+        "known",
+        "length",
+        "looks",
+        "lines",
+        "pitch",
+        "leather",
+        "plies",
+        "title",
+        "stepping",
+        "made_of",
+        "costing",
+    )
+    rack = {"made_of": made_of(given), "costing": costing(given)}
     return {
         "unit": given.text("unit") if given.has("unit") else None,
         "known": _known(given.inner("known")) if given.has("known") else None,
@@ -95,6 +110,7 @@ def _choices(given: Fields) -> dict[str, Any]:
         "lines": _words(_numbered(given.inner("lines"))),
         "plies": given.whole("plies", 1, 10),
         "stepping": given.choice("stepping", STEPPINGS) if given.has("stepping") else STEPPINGS[0],
+        **{name: said for name, said in rack.items() if said is not None},
         **{name: _typed(given, name) for name in ("length", "pitch", "leather", "title")},
     }
 

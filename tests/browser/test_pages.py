@@ -18,7 +18,7 @@ PAGES = ["/", "/draft", "/draft/1", "/bench/1", "/table/1", "/work", "/check", "
 TOO_SMALL = """() => {
   const seen = [...document.querySelectorAll("a, button, input, select, summary")].filter((e) => e.checkVisibility());
   const target = (e) => e.closest("label") ?? e;
-  const inText = (e) => e.tagName === "A" && e.closest("p") !== null;
+  const inText = (e) => e.tagName === "A" && e.closest("p, dd") !== null;
   const unseen = (e) => e.classList.contains("skip");
   return seen.filter((e) => !inText(e) && !unseen(e)).map((e) => [e, target(e).getBoundingClientRect()])
     .filter(([, box]) => box.width > 0 && (box.height < 43.5 || box.width < 43.5))

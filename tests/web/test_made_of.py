@@ -308,17 +308,20 @@ def test_the_minutes_of_one_step_are_the_makers_own(racked: Desk) -> None:
 
 
 def test_minutes_are_kept_with_the_thing_and_reach_list_and_sheet(racked: Desk) -> None:
-    """Half an hour more is told in the list and on the sheet; saved again without a word, they stay."""
+    """Ten hours for a step are told in the list and on the sheet; saved again without a word, they stay."""
     step = draft(racked)["cost"]["work"][0]["step"]
-    number = save(racked, costing={"copies": "", "steps": {step: "600", "prick": " "}})["id"]
+    number = save(racked, costing={"copies": "", "steps": {step: "600", "prick": ""}})["id"]
     assert racked.get(f"/api/things/{number}")["costing"] == {"copies": "", "steps": {step: "600"}}
     racked.put(f"/api/things/{number}", {"name": "Pouch", "family": "belt-pouch", "measures": {}})
     pattern = racked.post("/api/patterns", {"thing": number})
     sheet = racked.get(f"/api/patterns/{pattern['id']}/sheet")["cost"]
     assert sheet["work"][0]["minutes"] == 600.0
     assert sheet["minutes"] == pytest.approx(sum(one["minutes"] for one in sheet["work"]))
-    hours = int(sheet["minutes"] // 60)
-    assert f"{hours} h" in racked.get("/api/things/costs")[str(number)] or hours >= 10
+    hours, minutes = divmod(round(sheet["minutes"]), 60)
+    assert f"{hours} h {minutes} min" in sheet["amounts"]
+    usual = sheet["cost"] - (600.0 - draft(racked, made_of=MADE)["cost"]["work"][0]["minutes"]) / 60 * 30
+    assert usual == pytest.approx(draft(racked, made_of=MADE)["cost"]["cost"])
+    assert sheet["words"] == racked.get("/api/things/costs")[str(number)]
 
 
 @pytest.mark.parametrize("minutes", ["-1", "an hour", "6001", "nan"])

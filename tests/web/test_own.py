@@ -126,6 +126,87 @@ def test_the_irons_pitch_can_be_kept(desk: Desk) -> None:
     assert "whole, last" in refused(answer)
 
 
+RACK: dict[str, Any] = {
+    "leathers": [{"name": "side", "low": "2 mm", "high": "3 mm", "price": "2"}],
+    "threads": [{"name": "fine", "size": "0.6 mm", "price": "0.5"}, {"name": "cord", "size": "0.9 mm"}],
+    "chisels": [{"pitch": "5 mm", "tines": "4 2 1", "hole": "2.8 mm"}, {"pitch": "4 mm", "tines": "6 1", "hole": "2.5 mm"}],
+    "punches": [], "needles": [], "arm_span": "1500 mm", "rates": {"hour": "30"},
+}  # fmt: skip
+MADE = {"leather": "side", "thread": "fine", "irons": "5 mm"}
+
+
+def test_a_brought_pattern_is_made_of_the_rack_too(desk: Desk) -> None:
+    """What is left empty is filled in; it is kept before and after there is a thing, in the saved pattern, and it costs."""
+    desk.put("/api/rack", RACK)
+    drawing = brought(desk)
+    typed = chosen(desk, drawing, made_of=MADE)["draft"]
+    assert (typed["measures_mm"]["leather"], typed["measures_mm"]["pitch"]) == (2.0, 4.0)
+    assert typed["thread"]["name"] == "fine"
+    draft = chosen(desk, drawing, leather="", pitch="", costing={"copies": "2", "steps": {"piece-1-sew": "40"}})[
+        "draft"
+    ]
+    assert draft["made_of"] == MADE
+    assert (draft["measures_mm"]["leather"], draft["measures_mm"]["pitch"]) == (2.5, 5.0)
+    assert draft["strikes"]["pitches_mm"] == [5.0]
+    assert draft["cost"]["lines"][0]["each"] == 2.0
+    assert draft["costing"]["copies"] == 2
+    number = desk.post(f"/api/drawings/{drawing['id']}/keep", {"name": "Wallet"})["id"]
+    thing = desk.get(f"/api/things/{number}")
+    assert (thing["made_of"], thing["refusal"]) == (MADE, None)
+    assert thing["costing"]["copies"] == "2"
+    pattern = desk.post("/api/patterns", {"thing": number})
+    desk.put("/api/rack", RACK | {"leathers": [], "threads": RACK["threads"][1:]})
+    sheet = desk.get(f"/api/patterns/{pattern['id']}/sheet")
+    assert (sheet["thread"]["name"], sheet["as_saved"]) == ("fine", True)
+    assert sheet["leather"].startswith("side")
+    assert sheet["cost"]["copies"] == 2
+
+
+def test_thing_and_drawing_tell_the_same(desk: Desk) -> None:
+    """Whichever of the two it is chosen at; what does not hang on the rack is refused, and nothing is kept of it."""
+    desk.put("/api/rack", RACK)
+    drawing = brought(desk)
+    number = desk.post(f"/api/drawings/{drawing['id']}/keep", {"name": "Wallet"})["id"]
+    chosen(desk, drawing, made_of=MADE)
+    assert desk.get(f"/api/things/{number}")["made_of"] == MADE
+    cord = MADE | {"thread": "cord"}
+    desk.put(f"/api/things/{number}", {"name": "Wallet", "family": "own", "measures": {}, "made_of": cord})
+    found = desk.get(f"/api/drawings/{drawing['id']}")
+    assert found["choices"]["made_of"] == cord
+    assert found["draft"]["thread"]["name"] == "cord"
+    for part in ({"made_of": MADE | {"leather": "gold"}}, {"costing": {"copies": "none"}}):
+        body = {"revision": found["revision"], "choices": found["choices"] | part}
+        refused(desk.ask("PUT", f"/api/drawings/{drawing['id']}", body))
+    assert desk.get(f"/api/drawings/{drawing['id']}")["choices"] == found["choices"]
+    without = {name: said for name, said in found["choices"].items() if name != "made_of"}
+    desk.put(f"/api/drawings/{drawing['id']}", {"revision": found["revision"], "choices": without})
+    assert desk.get(f"/api/things/{number}")["made_of"] == cord
+
+
+TWO = (
+    (HEAD.format('width="300mm" height="200mm"') + '<g id="cut">{}</g></svg>')
+    .format('<path d="M20 20H120V90H20z"/><path d="M40 100H100V130H40z"/>')
+    .encode()
+)
+
+
+def test_pieces_lie_as_in_their_file_when_the_picture_holds_them(desk: Desk) -> None:
+    """Two pieces one over the other, 80 mm apart by their tops; in a picture too low for that, in a row with 25 mm between."""
+    drawing = brought(desk, TWO)
+    thing = desk.post(f"/api/drawings/{drawing['id']}/keep", {"name": "Two"})["id"]
+    pattern = desk.post("/api/patterns", {"thing": thing})["id"]
+    lies = {}
+    for name, height in (("high", 720), ("low", 120)):
+        bench = desk.post("/api/benches", {"name": name, "width": 1280, "height": height})["id"]
+        layout = desk.post("/api/layouts", {"pattern": pattern, "bench": bench})
+        lies[name] = layout["placements"]
+        assert layout["outside"] == {"piece-1": 0.0, "piece-2": 0.0} or name == "low"
+    first, second = lies["high"]["piece-1"], lies["high"]["piece-2"]
+    assert (second["x"] - first["x"], second["y"] - first["y"]) == pytest.approx((0.0, 80.0))
+    first, second = lies["low"]["piece-1"], lies["low"]["piece-2"]
+    assert second["x"] - first["x"] == pytest.approx(50 + 25 + 30, abs=0.11)
+
+
 def test_a_file_without_a_unit_is_asked_about(desk: Desk) -> None:
     drawing = brought(desk, NO_UNIT)
     assert drawing["draft"] is None

@@ -8,7 +8,6 @@ from typing import Any
 
 from server.errors import Refusal
 from server.geometry.path import Point
-from server.leather.pattern import Pattern
 from server.output.svg import pattern_svg
 from server.services.bench.optics import optics
 from server.services.making import made_of as made_of_rack
@@ -16,11 +15,11 @@ from server.services.making.rack import MakersRack, Stock
 from server.services.making.rack import stock as stock_in
 from server.services.making.sheet import sheet
 from server.services.making.workings import one_line, workings
-from server.services.pattern import drafted
+from server.services.pattern import drafted, own_choices
 from server.services.state import State
 from server.store import benches, patterns, things
 from server.store.database import Database, Session
-from server.store.records import ThingRecord
+from server.store.records import Brought, ThingRecord
 
 
 class Making:
@@ -55,9 +54,22 @@ class Making:
             "from_rack": {name: asdict(fill) for name, fill in filled.items()}
         }
 
-    def said(self, pattern: Pattern) -> dict[str, Any]:
-        """Return a pattern checked, with tools and cost of the rack in use."""
-        return workings(pattern, self._rack.stock(), picture=self._picture())
+    def said(self, brought: Brought, made_of: Mapping[str, str], costing: Mapping[str, Any]) -> dict[str, Any]:
+        """Return the pattern of a drawing that was brought, checked, with tools and cost of the rack in use.
+
+        Args:
+            brought: the drawing and what is chosen about it.
+            made_of: names of the leather, thread and irons; what does not hang on the rack any more is said.
+            costing: copies, hardware and minutes, as typed.
+
+        Raises:
+            Refusal: choices or costing that are not understood.
+
+        """
+        stock = self._rack.stock()
+        made = made_of_rack.recall(made_of, stock.rack)
+        pattern = own_choices.made(own_choices.filled(brought, made.leather, made.irons))
+        return workings(pattern, stock, made, costing, self._picture())
 
     def costs(self) -> dict[str, str]:
         """Return, by the number of each thing that can be drafted, what it costs in one line."""

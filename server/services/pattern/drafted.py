@@ -49,7 +49,10 @@ def of_thing(session: Session, record: ThingRecord) -> Pattern:
 
 def made_of(session: Session, record: ThingRecord) -> Brought | None:
     """Return the drawing a thing was made of with its present choices, or None for one that is drafted."""
-    return drawings.of_thing(session, record.id).brought if record.family == OWN else None
+    if record.family != OWN:
+        return None
+    made = made_of_rack.recall(record.made_of, stock(session).rack)
+    return own_choices.filled(drawings.of_thing(session, record.id).brought, made.leather, made.irons)
 
 
 def check_kind(before: str | None, family: str) -> None:

@@ -14,11 +14,13 @@ from server.services.making.making import Making
 from server.services.pattern import own_choices
 from server.services.pattern.drafted import OWN
 from server.services.pattern.sheet_view import view
+from server.services.pattern.things import Choices
 from server.services.streams import Streams
 from server.store import drawings as stored
 from server.store import things
-from server.store.database import Database
+from server.store.database import Database, Session
 from server.store.drawings import DrawingRecord
+from server.store.records import ThingRecord
 
 LARGEST = 8 * 1024 * 1024
 """Bytes of the largest file that may be brought to the page."""
@@ -69,7 +71,7 @@ class Own:
         """Return a drawing with its sheet, the proposal, the choices, and the pattern they make."""
         with self._database.reading() as session:
             record = stored.get(session, number)
-            thing = None if record.thing is None else things.get(session, record.thing)
+            thing = _thing(session, record)
         proposal = own_choices.proposal(record.sheet)
         return _headline(record) | {
             "thing": None if thing is None else {"id": thing.id, "name": thing.name},
@@ -79,7 +81,7 @@ class Own:
                 "lines": {str(number): choice for number, choice in proposal.assignment.lines.items()},
                 "reasons": [asdict(reason) for reason in proposal.reasons],
             },
-            **self._now(record),
+            **self._now(record, thing),
         }
 
     def change(self, number: int, revision: int, choices: Mapping[str, Any]) -> dict[str, Any]:
@@ -87,21 +89,28 @@ class Own:
 
         Raises:
             Refusal: there is no such drawing (404), it was changed elsewhere since ``revision`` (409), or there is no such
-                look, line or choice. Words for a length that are not understood are kept, and the answer says so.
+                look, line or choice, or nothing of that name on the rack. Words for a length that are not understood are
+                kept, and the answer says so.
 
         """
         with self._database.writing() as session:
-            own_choices.assigned(own_choices.unpacked(stored.get(session, number).sheet), choices)
-            record = stored.change(session, number, revision, choices)
+            before = stored.get(session, number)
+            own_choices.assigned(own_choices.unpacked(before.sheet), choices)
+            kept = _making_of(before, _thing(session, before))
+            anew = {name: said for name, said in choices.items() if name in kept and said != kept[name]}
+            Choices(**anew).read(session)
+            record = stored.change(session, number, revision, {**kept, **choices})
+            thing = _pass_on(session, record, anew)
         self._streams.touch("state")
-        return self._now(record)
+        return self._now(record, thing)
 
     def keep(self, number: int, name: str) -> dict[str, Any]:
         """Make a thing of a drawing, or give the one it became another name; return the thing."""
         with self._database.writing() as session:
             record = stored.get(session, number)
             if record.thing is None:
-                thing = things.add(session, name=name, family=OWN, measures={}, practice=False)
+                kept = _making_of(record, None)
+                thing = things.add(session, name=name, family=OWN, measures={}, practice=False, **kept)
                 stored.become(session, number, thing.id)
             else:
                 thing = things.change(session, record.thing, name=name, family=OWN, measures={})
@@ -118,17 +127,37 @@ class Own:
         with self._database.reading() as session:
             return stored.of_thing(session, thing).id
 
-    def _now(self, record: DrawingRecord) -> dict[str, Any]:
+    def _now(self, record: DrawingRecord, thing: ThingRecord | None) -> dict[str, Any]:
         """Return the choices, how large they make the drawing, and the pattern or why there is none."""
-        choices, sheet = record.choices, own_choices.unpacked(record.sheet)
+        kept, sheet = _making_of(record, thing), own_choices.unpacked(record.sheet)
+        choices = {**record.choices, **kept}
         found: dict[str, Any] = {"factor": 1.0, "unit_known": sheet.unit_known, "draft": None, "refusal": None}
         try:
             true = own_choices.scaled(sheet, choices)
             found |= {"factor": own_choices.factor(sheet, true), "unit_known": true.unit_known}
-            found["draft"] = self._making.said(own_choices.made(record.brought))
+            found["draft"] = self._making.said(record.brought, kept["made_of"], kept["costing"])
         except Refusal as refused:
             found["refusal"] = {"sentence": refused.sentence, "field": refused.field}
-        return {"revision": record.revision, "choices": dict(choices), **found}
+        return {"revision": record.revision, "choices": choices, **found}
+
+
+def _thing(session: Session, record: DrawingRecord) -> ThingRecord | None:
+    return None if record.thing is None else things.get(session, record.thing)
+
+
+def _making_of(record: DrawingRecord, thing: ThingRecord | None) -> dict[str, Any]:
+    """What the rack gives and what it costs: the thing keeps that, and until there is one the drawing does."""
+    if thing is not None:
+        return {"made_of": dict(thing.made_of), "costing": dict(thing.costing)}
+    return {name: dict(record.choices.get(name, {})) for name in ("made_of", "costing")}
+
+
+def _pass_on(session: Session, record: DrawingRecord, anew: Mapping[str, Any]) -> ThingRecord | None:
+    """Let the thing of a drawing keep what was chosen anew, and return it."""
+    thing = _thing(session, record)
+    if thing is None or not anew:
+        return thing
+    return things.change(session, thing.id, name=thing.name, family=OWN, measures={}, **anew)
 
 
 def _headline(record: DrawingRecord) -> dict[str, Any]:

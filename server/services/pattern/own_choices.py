@@ -8,11 +8,13 @@ A choices document has these names:
 - ``looks``: choice by the look's key; ``lines``: choice by the line's number, before its look's
 - ``pitch``, ``leather`` as typed, ``plies``, ``title``
 - ``stepping``: which stitches of a seam are eased, one of ``STEPPINGS``; a document without it means the first
+- ``made_of``: names of what was chosen from the rack, and ``costing`` as typed, until there is a thing that keeps them
 """
 
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from functools import lru_cache
 from pathlib import PurePath
 from typing import Any
@@ -20,9 +22,10 @@ from typing import Any
 from server import units
 from server.errors import Refusal
 from server.leather.pattern import Pattern
+from server.leather.rack import ChiselRow, Leather
 from server.leather.stitch import Ease
+from server.reading import own_pattern
 from server.reading.assignment import Assignment
-from server.reading.own_pattern import to_pattern
 from server.reading.proposing import Proposal, propose
 from server.reading.scale import in_unit, scale_from
 from server.reading.sheet import Sheet, extent
@@ -98,7 +101,7 @@ def make(sheet: Sheet, choices: Document) -> Pattern:
         Refusal: a choice that is wanting or not understood; the field is its name, or a look's key, or ``cut``.
 
     """
-    return to_pattern(
+    return own_pattern.to_pattern(
         scaled(sheet, choices),
         assigned(sheet, choices),
         units.length(choices["pitch"], field="pitch"),
@@ -107,6 +110,22 @@ def make(sheet: Sheet, choices: Document) -> Pattern:
         title=choices["title"] or None,
         ease=choices.get("stepping", STEPPINGS[0]),
     )
+
+
+def filled(brought: Brought, leather: Leather | None, irons: ChiselRow | None) -> Brought:
+    """Return a drawing with the leather and the pitch that were left empty taken from what was chosen on the rack."""
+    found = {
+        "leather": None if leather is None else f"{leather.thickness!r} mm",
+        "pitch": None if irons is None else f"{irons.pitch!r} mm",
+    }
+    empty = {name: words for name, words in found.items() if words is not None and not brought.choices[name].strip()}
+    return replace(brought, choices={**brought.choices, **empty})
+
+
+def origins(brought: Brought) -> dict[str, tuple[float, float]]:
+    """Return where each piece's origin lies in the drawing, mm, by the piece's name; nothing when it has several pages."""
+    sheet = unpacked(brought.sheet)
+    return own_pattern.origins(scaled(sheet, brought.choices), assigned(sheet, brought.choices))
 
 
 def made(brought: Brought) -> Pattern:

@@ -20,13 +20,11 @@ from server.services.light.stage import BenchInUse, Laid
 from server.services.making.made_of import rack_of
 from server.services.pattern import drafting
 from server.services.pattern.drafted import of_pattern
+from server.services.table.arranged import first_lies
 from server.store import benches, patterns, things
 from server.store import layouts as stored
 from server.store.database import Database
 from server.store.records import BenchRecord, LayoutRecord, Lie, PatternRecord, ThingRecord
-
-BETWEEN_MM = 25.0
-"""Free leather between pieces when they are first laid, mm."""
 
 LEATHER_MM = (0.2, 20.0)
 """The thinnest skiver and the thickest sole bend that anyone lays out, mm (common practice, no source)."""
@@ -68,7 +66,7 @@ class Layouts:
             return _whole(Laid(layout, pattern, rack=rack), benches.get(session, layout.bench_id))
 
     def add(self, pattern: int, bench: int, name: str | None) -> dict[str, Any]:
-        """Lay a pattern on a bench, its pieces side by side in the middle of the picture.
+        """Lay a pattern on a bench, its pieces in the middle of the picture: as in the file they came from, else side by side.
 
         Raises:
             Refusal: there is no such pattern or bench (404).
@@ -107,7 +105,7 @@ def _first_laid(pattern: PatternRecord, bench: BenchRecord, thing: ThingRecord, 
         leather_mm=thickness,
         step=drafted.steps[0].name if drafted.steps else None,
         show={},
-        placements=side_by_side(drafted.pieces, BenchInUse(bench)),
+        placements=first_lies(drafted.pieces, pattern.own, BenchInUse(bench)),
     )
 
 
@@ -115,18 +113,6 @@ def _as_typed(measures: Mapping[str, Any], thickness: float) -> str:
     """Return the leather as the maker wrote it, if that is still what the pattern was drafted for."""
     text = measures.get("leather", "")
     return text if text and units.leather(text, field="leather") == thickness else units.write_length(thickness)
-
-
-def side_by_side(pieces: tuple[Piece, ...], bench: BenchInUse) -> dict[str, Lie]:
-    """Return placements that lay the pieces in a row about the middle of the picture, table mm."""
-    boxes = [piece.box() for piece in pieces]
-    width = sum(box[2] - box[0] for box in boxes) + BETWEEN_MM * (len(boxes) - 1)
-    middle = bench.optics.to_table(np.array([bench.record.picture]) / 2.0)[0]
-    left, lies = float(middle[0]) - width / 2, {}
-    for piece, box in zip(pieces, boxes, strict=True):
-        lies[piece.name] = Lie(x=round(left - box[0], 1), y=round(float(middle[1]) - (box[1] + box[3]) / 2, 1))
-        left += box[2] - box[0] + BETWEEN_MM
-    return lies
 
 
 def _changed(laid: Laid, change: LayoutChange) -> stored.Laid:

@@ -1,6 +1,6 @@
 import { el } from "../dom.js";
 import { figure } from "../draft/figures.js";
-import { typed as inWords } from "../lengths.js";
+import { length, typed as inWords } from "../lengths.js";
 import { own as W } from "../words/own.js";
 import { choose, wrongHere } from "./choose.js";
 
@@ -11,13 +11,14 @@ const S = W.stitching;
  * @param {HTMLElement} place
  * @param {any} choices
  * @param {(part: object) => void} changed
+ * @param {Record<string, number>} [filled] mm that the rack fills in where nothing is typed
  */
-export function stitchingParts(place, choices, changed) {
+export function stitchingParts(place, choices, changed, filled) {
   const plies = Array.from({ length: 10 }, (_, i) => /** @type {[string, string]} */ ([String(i + 1), String(i + 1)]));
   place.replaceChildren(
-    measure("pitch", "pitch", S.pitch, S.pitchMeans, typed("pitch", choices.pitch, changed)),
+    measure("pitch", "pitch", S.pitch, S.pitchMeans, typed("pitch", choices.pitch, changed, filled)),
     measure("stepping", "stepping", S.stepping, S.steppingMeans, steppingInput(choices, changed)),
-    measure("leather", "leather", S.leather, S.leatherMeans, typed("leather", choices.leather, changed)),
+    measure("leather", "leather", S.leather, S.leatherMeans, typed("leather", choices.leather, changed, filled)),
     measure("plies", "leather", S.plies, S.pliesMean, pliesInput(plies, choices, changed)),
   );
 }
@@ -28,8 +29,9 @@ const steppingInput = (choices, changed) =>
 const pliesInput = (entries, choices, changed) =>
   choose({ id: "plies", name: "plies", "aria-describedby": "plies-means" }, entries, String(choices.plies), (value) => changed({ plies: Number(value) }));
 
-function typed(name, value, changed) {
-  const input = el("input", { id: name, name, value, autocomplete: "off", "aria-describedby": `${name}-means` });
+function typed(name, value, changed, filled) {
+  const placeholder = filled === undefined ? "" : length(filled[name]);
+  const input = el("input", { id: name, name, value, placeholder, autocomplete: "off", "aria-describedby": `${name}-means` });
   input.addEventListener("input", () => changed({ [name]: inWords(input.value.trim()) }));
   return input;
 }

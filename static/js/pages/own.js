@@ -6,6 +6,7 @@ import { showWorkings } from "../draft/workings.js";
 import { showFieldErrors } from "../fields.js";
 import { layOut } from "../lay.js";
 import { choose } from "../own/choose.js";
+import { rackParts } from "../own/rack.js";
 import { lookList } from "../own/looks.js";
 import { sheetPicture } from "../own/picture.js";
 import { singleLine } from "../own/single.js";
@@ -28,10 +29,12 @@ let line = /** @type {number | null} */ (null);
 /** What a press in the picture is for, while a known length is being pointed at. */
 let picking = /** @type {"line" | "first" | "second" | null} */ (null);
 let draft = /** @type {any} */ (null);
-/** @type {{looks: any, single: any, size: any}} */
+/** @type {{looks: any, single: any, size: any, rack: any}} */
 let parts;
 
 const MANY = 6;
+/** Whether the rack has just been asked to fill in leather or pitch. */
+let filling = false;
 
 const form = byId("choices");
 const title = /** @type {HTMLInputElement} */ (byId("title"));
@@ -57,7 +60,7 @@ const keeping = saver(
     },
     refused: (error) => {
       byId("kept").textContent = W.notKept;
-      if (!showFieldErrors(form, error)) sayRefused(error);
+      if (![showFieldErrors(form, error), parts.rack.refused(error)].some(Boolean)) sayRefused(error);
     },
   },
 );
@@ -141,7 +144,9 @@ function setView(/** @type {string} */ next) {
 function showNow() {
   showUses();
   parts.size.show(now);
-  showFieldErrors(form, now.refusal && new Refused(now.refusal.sentence, now.refusal.field, 422));
+  const refused = now.refusal && new Refused(now.refusal.sentence, now.refusal.field, 422);
+  parts.rack.refused(refused);
+  showFieldErrors(form, refused);
   if (now.draft !== null) showDraft(now.draft);
   showRefusal();
   for (const id of ["lay", "take", "work-sheet"]) byId(id).disabled = now.draft === null;
@@ -165,6 +170,8 @@ function showDraft(answer) {
   byId("pieces").hidden = view === "file" || draft.pieces.length < 2;
   pattern.show(draft, piece);
   showWorkings(draft);
+  parts.rack.show(draft);
+  if (filling) stitchingNow();
   const lacking = draft.lacking.map((text) => ({ kind: "warning", words: text }));
   byId("sentences").replaceChildren(
     ...[...lacking, ...draft.sentences].map((one) => el("li", { "data-kind": one.kind }, el("span", {}, one.words))),
@@ -252,7 +259,14 @@ async function withThing(way) {
 const withPattern = (/** @type {(number: number) => string} */ address) =>
   withThing(async (saved) => address((await post("/api/patterns", { thing: saved.id })).id));
 
+/** The fields of the stitching; what the rack fills in stands in grey where nothing is typed. */
+function stitchingNow() {
+  filling = false;
+  stitchingParts(byId("stitching-parts"), now.choices, changeSoon, now.draft?.measures_mm);
+}
+
 async function start() {
+  const rack = await get("/api/rack");
   now = await get(path);
   thing = now.thing;
   byId("about").textContent = W.about(now);
@@ -263,8 +277,9 @@ async function start() {
     looks: lookList(byId("look-list"), { ...now }, { chosen: setLook, lift }),
     single: singleLine(byId("single-parts"), now, { which: chooseLine, chosen: setLine }),
     size: sizeParts(byId("size-parts"), now, { changed: changeSoon, point }),
+    rack: rackParts(rack, () => now, { change, changeSoon, filled: () => (filling = true) }),
   };
-  stitchingParts(byId("stitching-parts"), now.choices, changeSoon);
+  stitchingNow();
   page = now.sheet.pages[0].number;
   const pages = now.sheet.pages.map((one) => [String(one.number), W.page(one.number)]);
   radios(byId("pages"), "page", pages, String(page), (value) => setPage(Number(value)));

@@ -73,7 +73,7 @@ def test_from_a_file_to_the_table(house: House, open_page: Open, file: Path) -> 
     page.get_by_label("It is for").select_option("slot")
     expect(page.locator(".look-row").first).to_contain_text("1 line of it chosen apart: slot.")
     page.get_by_label("Pitch").fill("3/16 in")
-    page.get_by_label("Leather").fill("4-5 oz")
+    page.locator("#leather").fill("4-5 oz")
     page.locator('#views input[value="pattern"]').check()
     expect(page.locator("#pattern-paper .role-hole")).not_to_have_count(0)
     expect(page.locator("#pattern-paper")).to_contain_text("101.6")

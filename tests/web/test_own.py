@@ -196,7 +196,7 @@ def test_pieces_lie_as_in_their_file_when_the_picture_holds_them(desk: Desk) -> 
     thing = desk.post(f"/api/drawings/{drawing['id']}/keep", {"name": "Two"})["id"]
     pattern = desk.post("/api/patterns", {"thing": thing})["id"]
     lies = {}
-    for name, height in (("high", 720), ("low", 120)):
+    for name, height in (("high", 720), ("low", 80)):
         bench = desk.post("/api/benches", {"name": name, "width": 1280, "height": height})["id"]
         layout = desk.post("/api/layouts", {"pattern": pattern, "bench": bench})
         lies[name] = layout["placements"]

@@ -55,7 +55,8 @@ def said(asked: Sequence[Measure], m: Mapping[str, float], seam: Seam, line: Sti
         found.append(_kept(seam, line, m["pitch"]))
     if chosen(asked, m, START) != "hole":
         on = "a stitch lies astride" if len(line.holes) % 2 == 0 else "a hole lies on"
-        found.append(Sentence("fit", f"{seam.title}: {on} the centre line.", None))
+        formula = f"{len(line.holes)} holes, {len(line.holes) // 2} on each side"
+        found.append(Sentence("fit", f"{seam.title}: {on} the centre line.", None, formula))
     return tuple(found)
 
 
@@ -64,4 +65,5 @@ def _kept(seam: Seam, line: StitchLine, pitch: float) -> Sentence:
     exact = int((abs(steps - pitch) < 1e-6).sum())
     words = f"{seam.title}: {exact} of {line.stitches} stitches are {pitch:.4g} mm exactly; the others, before a corner or an end, "
     words += f"are {steps.min():.2f} to {steps.max():.2f} mm."
-    return Sentence("count", words, exact)
+    formula = f"{line.stitches} stitches - {line.stitches - exact} eased = {exact}"
+    return Sentence("count", words, exact, formula)

@@ -1,6 +1,6 @@
 import { el } from "../dom.js";
 import { figure } from "../draft/figures.js";
-import { length, typed as inWords } from "../lengths.js";
+import { shortLength, typed as inWords } from "../lengths.js";
 import { own as W } from "../words/own.js";
 import { choose, wrongHere } from "./choose.js";
 
@@ -30,7 +30,7 @@ const pliesInput = (entries, choices, changed) =>
   choose({ id: "plies", name: "plies", "aria-describedby": "plies-means" }, entries, String(choices.plies), (value) => changed({ plies: Number(value) }));
 
 function typed(name, value, changed, filled) {
-  const placeholder = filled === undefined ? "" : length(filled[name]);
+  const placeholder = filled === undefined ? "" : shortLength(filled[name]);
   const input = el("input", { id: name, name, value, placeholder, autocomplete: "off", "aria-describedby": `${name}-means` });
   input.addEventListener("input", () => changed({ [name]: inWords(input.value.trim()) }));
   return input;

@@ -109,12 +109,12 @@ export const own = {
 
   stitching: {
     pitch: "Pitch",
-    pitchMeans: "From one stitch hole to the next; eased so that a whole number fits. Drawn holes stay.",
-    stepping: "Hole stepping",
-    steppingMeans: "Between two corners or ends a whole number of stitches must fit.",
+    pitchMeans: "From one stitch hole to the next. Drawn holes stay.",
+    stepping: "Stitches eased",
+    steppingMeans: "A whole number of stitches must fit between two corners or ends: ease them all alike, or keep the pitch exactly and ease the last few.",
     steppings: /** @type {[string, string][]} */ ([
-      ["whole", "Every stitch eased alike"],
-      ["last", "Irons' pitch kept, last few eased"],
+      ["whole", "All alike"],
+      ["last", "Last few"],
     ]),
     leather: "Leather",
     leatherMeans: "Thickness of one ply, in mm, in or oz.",

@@ -270,7 +270,11 @@ def test_the_welt_s_holes_meet_those_of_both_halves(values: dict[str, Given]) ->
     assert np.array_equal(holes * (-1, 1), sheath.hole_points("edge-back"))
     ring = shapely.Polygon(welt.outline.flatten(0.002))
     inside = [ring.contains(point) and ring.exterior.distance(point) for point in shapely.points(holes)]
-    assert min(inside) > pattern.measures["edge-margin"] - 0.05
+    margin = pattern.measures["edge-margin"]
+    assert min(inside[:-1]) > margin - 0.05
+    assert inside[-1] > 0.9 * margin, (
+        "the last is a margin from the drain along the curved toe, a little less straight across"
+    )
     names = [step.name for step in pattern.steps]
     assert names.index("prick-edge") < names.index("prick-welt") < names.index("glue") < names.index("sew-edge")
     assert {pattern.seam(name).mate for name in ("edge-back", "edge-welt")} == {"edge"}

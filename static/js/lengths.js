@@ -29,7 +29,8 @@ export function swapUnit() {
   }
 }
 
-const tidy = (/** @type {number} */ value, places) => String(Number(value.toFixed(places)));
+/** Halves go up, also where the binary number lies a hair below: 66.675 is 66.68. */
+const tidy = (/** @type {number} */ value, places) => String(Math.round(value * 10 ** places) / 10 ** places);
 
 /** Inches without their sign: 3 1/2, or 2.953 where no 64th is meant. @param {number} mm @param {number} places */
 function inches(mm, places = 3) {

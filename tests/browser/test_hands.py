@@ -6,7 +6,7 @@ import re
 from typing import Any
 
 import pytest
-from playwright.sync_api import Page, Route, expect
+from playwright.sync_api import FloatRect, Page, Route, expect
 
 from tests.browser.conftest import Open
 from tests.browser.house import House
@@ -235,12 +235,22 @@ def test_keys_move_turn_and_mirror_a_piece(furnished: House, open_page: Open) ->
     assert (front(furnished)["turn"], front(furnished)["mirror"]) == (1.0, True)
 
 
+def at_rest(page: Page, selector: str) -> FloatRect:
+    """Return where something stands once the page has stopped moving it."""
+    box = page.locator(selector).bounding_box()
+    for _ in range(40):
+        page.wait_for_timeout(150)
+        before, box = box, page.locator(selector).bounding_box()
+        if box is not None and box == before:
+            return box
+    raise AssertionError(f"{selector} does not come to rest")
+
+
 def test_the_handle_turns_a_piece_about_its_middle(furnished: House, open_page: Open) -> None:
     page = open_page("/table/1")
-    knob = page.locator(".turn-handle .knob").bounding_box()
-    piece = page.locator('.piece[data-piece="front"] .grip').bounding_box()
-    assert knob is not None
-    assert piece is not None
+    expect(page.locator("#step-count")).to_have_text("Step 1 of 8")
+    knob = at_rest(page, ".turn-handle .knob")
+    piece = at_rest(page, '.piece[data-piece="front"] .grip')
     middle = (piece["x"] + piece["width"] / 2, piece["y"] + piece["height"] / 2)
     page.mouse.move(knob["x"] + knob["width"] / 2, knob["y"] + knob["height"] / 2)
     page.mouse.down()

@@ -246,7 +246,9 @@ def test_tolerance_decides_what_is_met_on_bench_and_table(house: House, bench: i
     for text, met in (("0.1", False), ("2", True)):
         page.locator("#tolerance").fill(text)
         page.locator("#tolerance").press("Enter")
-        expect(page.locator("#advice .met")).to_contain_text("Met everywhere" if met else "Not met yet")
+        expect(page.locator("#advice .met")).to_contain_text(
+            f"Met everywhere in the picture: {text}" if met else f"Not met yet: {text}"
+        )
         assert house.ask("GET", f"/api/benches/{bench}")["tolerance"] == float(text)
         table.reload()
         expect(table.locator("#tolerance li .verdict")).to_have_text(

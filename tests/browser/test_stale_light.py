@@ -22,6 +22,9 @@ WIDTH, HEIGHT = 640, 360
 OLD_MS = 2500 + 300
 """The rule's two and a half seconds, and what a busy machine may take to look."""
 
+ON_ITS_WAY_MS = 600
+"""A beat sent just before the server stopped may still be on its way, and be heard that much later on a busy machine."""
+
 Light = Callable[[str], None]
 
 
@@ -106,11 +109,14 @@ def test_a_network_that_goes_silent_dims_the_light_by_the_rule(house: House, lig
     try:
         window.wait_for_timeout(4200)
     finally:
+        resumed = now()
         house.process.send_signal(signal.SIGCONT)
     light("frame")
     wait_for(window, "fresh")
     frames = watched(window)
-    assert_true(frames, old, stopped + OLD_MS)
+    # once the server goes on, a beat may come before the change: until then the old picture is the true one again
+    assert_true([seen for seen in frames if seen.at < resumed], old, stopped + OLD_MS + ON_ITS_WAY_MS)
+    assert frames[-1].picture != old
     assert any(seen.bright and seen.at < stopped + 1500 for seen in frames), "a beat may be late without a dimmed light"
 
 
@@ -168,7 +174,7 @@ def test_a_window_offline_shows_no_old_picture(light: Light, window: Page) -> No
     wait_for(window, "fresh")
     frames = watched(window)
     # A browser may keep a connection that is open already: then the new picture itself comes through.
-    assert_true(frames, old, cut + OLD_MS)
+    assert_true(frames, old, cut + OLD_MS + ON_ITS_WAY_MS)
     assert frames[-1].bright
     assert frames[-1].picture != old
 

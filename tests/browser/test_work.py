@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 import numpy as np
@@ -136,7 +137,7 @@ def test_two_pages_agree_and_the_blows_go_by_themselves(house: House, open_page:
     first.locator("#rate").fill("120")
     first.locator("#pace").click()
     expect(second.locator("#pace")).to_have_text("Pause")
-    expect(second.locator("#where")).to_contain_text("Strike 3 of 60")
+    expect(second.locator("#where")).to_contain_text(re.compile(r"Strike ([3-9]|[1-5]\d) of 60"))
     second.locator("#pace").click()
     expect(first.locator("#pace")).to_have_text("By itself")
     reached = house.ask("GET", "/api/jobs/1")["where"]

@@ -75,10 +75,10 @@ def covariances(bench: Bench, places: Array, height: float = 0.0, thickness_sigm
 
 def expected(bench: Bench, places: Array, height: float = 0.0, thickness_sigma: float = 0.0) -> Array:
     """Return the 95 % radius (n,) mm at ``places`` (n, 2) mm from all sources together."""
-    return radius95(_whole(covariances(bench, places, height, thickness_sigma)))
+    return radius95(together(covariances(bench, places, height, thickness_sigma)))
 
 
-def _whole(parts: Mapping[str, Array]) -> Array:
+def together(parts: Mapping[str, Array]) -> Array:
     """Return the covariances (n, 2, 2) mm^2 of all sources together."""
     return np.asarray(sum(parts.values()))
 
@@ -86,7 +86,7 @@ def _whole(parts: Mapping[str, Array]) -> Array:
 def budget(bench: Bench, places: Array, height: float = 0.0, thickness_sigma: float = 0.0) -> Budget:
     """Return the budget of the expected error at ``places`` (n, 2) mm on a surface at ``height`` mm."""
     parts = covariances(bench, places, height, thickness_sigma)
-    total = radius95(_whole(parts))
+    total = radius95(together(parts))
     at = int(total.argmax())
     sizes = {source: _size(part[at]) for source, part in parts.items()}
     rows = tuple(Row(source, sizes[source], how, reference) for source, how, reference in _WORDS)
@@ -116,7 +116,7 @@ def ellipses(bench: Bench, places: Array, height: float = 0.0, thickness_sigma: 
 
     The half axes are 2.448 standard deviations (chi-square with two degrees of freedom, 95 %).
     """
-    values, vectors = np.linalg.eigh(_whole(covariances(bench, places, height, thickness_sigma)))
+    values, vectors = np.linalg.eigh(together(covariances(bench, places, height, thickness_sigma)))
     axes = 2.447747 * np.sqrt(np.maximum(values, 0.0))
     turn = np.degrees(np.arctan2(vectors[:, 1, 1], vectors[:, 0, 1]))
     return np.column_stack([axes[:, 1], axes[:, 0], turn])

@@ -15,7 +15,7 @@ import numpy as np
 
 from calibration.arrays import Array
 from calibration.bench import DOUBTS, Bench
-from calibration.budget import covariances, expected
+from calibration.budget import covariances, expected, together
 from calibration.precision import radius95
 from calibration.sightings import Sightings, distance
 
@@ -88,10 +88,11 @@ def next_sighting(
         block: mm, height of the block at hand.
 
     """
-    worst = float(expected(bench, places, height, thickness_sigma).max(initial=0.0))
+    parts = covariances(bench, places, height, thickness_sigma)
+    worst = float(radius95(together(parts)).max(initial=0.0))
     if worst <= tolerance:
         return None
-    slopes, rest = bench.landing_partials(places, height), _rest(bench, places, height, thickness_sigma)
+    slopes, rest = bench.landing_partials(places, height), parts["thickness"] + parts["pixel"]
     scored = [
         (_worst_after(bench, slopes, rest, one), one) for one in _candidates(bench, sightings, ways, sigma, block)
     ]
@@ -122,13 +123,8 @@ def _candidates(
                 yield _Candidate("tape", (names[i], names[j]), row[None, :], sigma)
 
 
-def _rest(bench: Bench, places: Array, height: float, thickness_sigma: float) -> Array:
-    """Return the covariances (n, 2, 2) mm^2 that no sighting lowers: thickness and pixel."""
-    parts = covariances(bench, places, height, thickness_sigma)
-    return parts["thickness"] + parts["pixel"]
-
-
 def _worst_after(bench: Bench, slopes: Array, rest: Array, candidate: _Candidate) -> float:
+    """Return the largest radius once ``candidate`` is taken; ``rest`` (n, 2, 2) mm^2 is what no sighting lowers."""
     a = candidate.slopes.reshape(-1, DOUBTS)
     carried = bench.covariance @ a.T
     inner = np.linalg.inv(a @ carried + candidate.sigma**2 * np.eye(len(a)))
